@@ -1,0 +1,68 @@
+//! Impulse integration of a rebound: nose and cloth rub at once, while the rubber gives and returns.
+//!
+//! Source: S. Mathavan, M. R. Jackson & R. M. Parkin 2010, "A theoretical analysis of billiard ball dynamics
+//! under cushion impacts", Proceedings of the Institution of Mechanical Engineers C 224(9), 1863–1873;
+//! equations re-derived. Restitution is energetic (Stronge): the rubber gives back e² of the work done
+//! in compression.
+//!
+//! Per unit of mass and of approach speed, with P the normal impulse at the nose:
+//!
+//! | symbol | meaning |
+//! |---|---|
+//! | s, c | sine and cosine of the contact's height angle |
+//! | u = (u₁, u₂) | slip at the nose: v_X + s W_Y − c W_Z along the rail, −s v_Y + W_X up the ball |
+//! | w = (w₁, w₂) | slip at the cloth: v_X − W_Y along the rail, v_Y + W_X into it |
+//! | f = μ_w u/‖u‖ | friction at the nose for each unit of P |
+//! | q = max(0, s + c f₂) | load on the cloth for each unit of P: the ball stays down |
+//! | g = μ_s q w/‖w‖ | friction at the cloth for each unit of P |
+//!
+//! du₁/dP = −(7/2) f₁ − k g₁, du₂/dP = s c − (5/2 + s²) f₂ − (5/2 − s) g₂, dw₁/dP = −k f₁ − (7/2) g₁,
+//! dv_Y/dP = −D with D = c − s f₂ + g₂, and k = 1 − (5/2) s. Two facts make this small:
+//!
+//! * w₂ = u₂ + (1 + s) v_Y always, so three slips say everything; the velocities follow from their
+//!   changes by two linear equations at the end;
+//! * D > 0, so x = −v_Y/v_Y(0) serves as the independent variable: compression is x from −1 to 0, no
+//!   event has to be located, and the work of the rubber is c ∫ −x/D dx.
+//!
+//! The outcome scales with the approach speed. Where the slip at the nose vanishes the ball may stick
+//! there ([`law`] says when); how the steps are chosen is in [`steps`].
+
+mod law;
+mod steps;
+
+use super::{Contact, Cushion, Motion, Stall};
+use law::Law;
+
+/// See [`super::rebound`].
+pub(super) fn rebound(cushion: &Cushion, contact: &Contact, before: &Motion) -> Result<Motion, Stall> {
+    let Contact { sin, cos, cloth_friction } = *contact;
+    let speed = before.vy;
+    if !(speed > 0.0) {
+        return Ok(*before);
+    }
+    let law = Law::new(sin, cos, cushion.friction, cloth_friction);
+    let scale = 1.0 / speed;
+    let start = [
+        (before.vx + before.wy * sin - before.wz * cos) * scale,
+        (-before.vy * sin + before.wx) * scale,
+        (before.vx - before.wy) * scale,
+    ];
+    let (x, end, lift) = steps::integrate(&law, start, cushion.restitution, cushion.tolerance)?;
+
+    // Impulses along the rail at nose (f) and cloth (g) from the changes of the two slips along it:
+    //   Δu₁ = −7/2 f − k g,  Δw₁ = −k f − 7/2 g.
+    let (du, dw) = ((end[0] - start[0]) * speed, (end[2] - start[2]) * speed);
+    let k = law.k;
+    let determinant = 12.25 - k * k;
+    let f = (-3.5 * du + k * dw) / determinant;
+    let g = (-3.5 * dw + k * du) / determinant;
+    let vy = -x * speed;
+    Ok(Motion {
+        vx: before.vx - f - g,
+        vy,
+        vz: lift * speed,
+        wx: end[1] * speed + sin * vy,
+        wy: before.wy - 2.5 * (f * sin - g),
+        wz: before.wz + 2.5 * f * cos,
+    })
+}

@@ -1,0 +1,26 @@
+//! `cargo xtask soak`: checks that take hours.
+//!
+//! To add one: a file here with `Args` and `main`, a variant of [`Which`], an arm in [`main`].
+
+mod fuzz;
+
+use anyhow::Result;
+
+/// Long checks. Each prints what it did, and fails if it found something.
+#[derive(clap::Args)]
+pub(crate) struct Args {
+    #[command(subcommand)]
+    which: Which,
+}
+
+#[derive(clap::Subcommand)]
+enum Which {
+    /// Feed the engine with arbitrary and with extreme shots
+    Fuzz(fuzz::Args),
+}
+
+pub(crate) fn main(args: &Args) -> Result<()> {
+    match &args.which {
+        Which::Fuzz(args) => fuzz::main(args),
+    }
+}

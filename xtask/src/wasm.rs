@@ -1,0 +1,172 @@
+//! `cargo xtask wasm`: the shot engine for browsers and for node.
+//!
+//! Three roads to a compiler for wasm32, in this order:
+//! 1. the active toolchain has the target, or `rustup` can add it;
+//! 2. a compiler with its library sources: the one named by `WASM_RUSTC`, or Debian's `rustc-web`,
+//!    and cargo builds the standard library itself;
+//! 3. neither: a sentence that says what to run.
+
+use crate::shell;
+use anyhow::{Context, Result, bail};
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::Command;
+use std::time::{Duration, Instant};
+use wasm_bindgen_cli_support::Bindgen;
+
+const TARGET: &str = "wasm32-unknown-unknown";
+const PACKAGE: &str = "longrail-engine-wasm";
+/// The stem of the files in `dist/engine/…`.
+const NAME: &str = "longrail_engine";
+/// Adding a target downloads some 20 MB; without a network the attempt must not hang.
+const RUSTUP_LIMIT: Duration = Duration::from_secs(60);
+
+/// Builds the package for wasm32, then the JavaScript around it, into dist/engine/node and
+/// dist/engine/web.
+#[derive(clap::Args)]
+pub(crate) struct Args {}
+
+/// What a build made, for whoever reports it.
+pub(crate) struct Built {
+    /// Bytes of the module in `dist/engine/web`.
+    pub(crate) raw: usize,
+    /// The same after brotli at its strongest, as a server would send it.
+    pub(crate) brotli: usize,
+}
+
+pub(crate) fn main(_: &Args) -> Result<()> {
+    build(&shell::root()?).map(|_| ())
+}
+
+/// Builds, and prints the sizes.
+pub(crate) fn build(root: &Path) -> Result<Built> {
+    let start = Instant::now();
+    let module = compile(root, &find_compiler()?)?;
+    let dist = root.join("dist/engine");
+    bind(&module, &dist.join("node"), Flavour::Node)?;
+    bind(&module, &dist.join("web"), Flavour::Web)?;
+    let path = dist.join("web").join(format!("{NAME}_bg.wasm"));
+    let bytes = fs::read(&path).with_context(|| format!("{} cannot be read", path.display()))?;
+    let built = Built { raw: bytes.len(), brotli: brotli_size(&bytes)? };
+    println!(
+        "engine for the browser: {} bytes, {} after brotli, in dist/engine ({})",
+        built.raw,
+        built.brotli,
+        shell::seconds(start.elapsed())
+    );
+    Ok(built)
+}
+
+/// Where the standard library for wasm32 comes from.
+enum Compiler {
+    /// The active toolchain has the target.
+    Installed,
+    /// Another compiler, with library sources from which cargo builds the standard library.
+    Sources { rustc: PathBuf, linker: PathBuf },
+}
+
+fn find_compiler() -> Result<Compiler> {
+    let sysroot = shell::sysroot()?;
+    if has_target(&sysroot) {
+        return Ok(Compiler::Installed);
+    }
+    if let Some(rustc) = std::env::var_os("WASM_RUSTC") {
+        return with_sources(PathBuf::from(rustc), &sysroot);
+    }
+    let mut add = Command::new("rustup");
+    if shell::quiet_within(add.args(["target", "add", TARGET]), RUSTUP_LIMIT) && has_target(&sysroot) {
+        return Ok(Compiler::Installed);
+    }
+    let packages = ["rustc-web", "rust-web-src"];
+    if let Some(rustc) = debian_rustc().or_else(|| shell::apt_install(&packages).then(debian_rustc).flatten())
+    {
+        return with_sources(rustc, &sysroot);
+    }
+    bail!(
+        "no compiler for {TARGET}: run `rustup target add {TARGET}`; or on Debian \
+         `apt-get install rustc-web rust-web-src`; or name a rustc that has its library sources in WASM_RUSTC"
+    )
+}
+
+fn has_target(sysroot: &Path) -> bool {
+    sysroot.join("lib/rustlib").join(TARGET).join("lib").is_dir()
+}
+
+/// The compiler that the package `rustc-web` installed, if it and its sources are there.
+fn debian_rustc() -> Option<PathBuf> {
+    if !shell::quiet(Command::new("dpkg").args(["-s", "rust-web-src"])) {
+        return None;
+    }
+    let listed =
+        Command::new("dpkg").args(["-L", "rustc-web"]).stderr(std::process::Stdio::null()).output().ok()?;
+    let text = String::from_utf8(listed.stdout).ok()?;
+    text.lines().find(|line| line.ends_with("/bin/rustc")).map(PathBuf::from)
+}
+
+fn with_sources(rustc: PathBuf, active: &Path) -> Result<Compiler> {
+    let printed = shell::output(Command::new(&rustc).args(["--print", "sysroot"]))?;
+    let library = Path::new(printed.trim()).join("lib/rustlib/src/rust/library/std");
+    if !library.is_dir() {
+        bail!("{} has no library sources: install them (Debian: `rust-web-src`)", rustc.display());
+    }
+    // The linker comes with the active toolchain; Debian's compiler has none of its own.
+    let linker = active.join("lib/rustlib").join(host()?).join("bin/rust-lld");
+    if !linker.is_file() {
+        bail!("the active toolchain has no rust-lld: install Rust by rustup");
+    }
+    Ok(Compiler::Sources { rustc, linker })
+}
+
+fn host() -> Result<String> {
+    let text = shell::output(Command::new("rustc").arg("-vV"))?;
+    let host = text.lines().find_map(|line| line.strip_prefix("host: "));
+    host.map(str::to_owned).context("`rustc -vV` names no host")
+}
+
+/// Compiles the package; returns the path of the module.
+fn compile(root: &Path, compiler: &Compiler) -> Result<PathBuf> {
+    // A folder of its own: neither waits for the other's lock, and two compilers do not mix.
+    let target_dir = shell::target_dir(root).join("wasm");
+    let mut cargo = shell::cargo(root);
+    cargo
+        .args(["build", "--package", PACKAGE, "--lib", "--profile", "web", "--target", TARGET])
+        .env("CARGO_TARGET_DIR", &target_dir)
+        // A flag meant for the host (say, its processor) must not reach this build.
+        .env_remove("RUSTFLAGS")
+        .env_remove("CARGO_ENCODED_RUSTFLAGS");
+    if let Compiler::Sources { rustc, linker } = compiler {
+        cargo
+            .arg("-Zbuild-std=std,panic_abort")
+            .env("RUSTC", rustc)
+            .env("RUSTC_BOOTSTRAP", "1")
+            .env("CARGO_TARGET_WASM32_UNKNOWN_UNKNOWN_LINKER", linker);
+    }
+    shell::run(&mut cargo)?;
+    let file = format!("{}.wasm", PACKAGE.replace('-', "_"));
+    Ok(target_dir.join(TARGET).join("web").join(file))
+}
+
+enum Flavour {
+    Node,
+    Web,
+}
+
+/// Writes the JavaScript around the module.
+fn bind(module: &Path, out: &Path, flavour: Flavour) -> Result<()> {
+    let mut bindgen = Bindgen::new();
+    bindgen.input_path(module).out_name(NAME);
+    match flavour {
+        Flavour::Node => bindgen.nodejs(true)?,
+        Flavour::Web => bindgen.web(true)?.omit_default_module_path(true),
+    };
+    bindgen.typescript(true).remove_name_section(true).remove_producers_section(true);
+    bindgen.generate(out).with_context(|| format!("the JavaScript for {} could not be made", out.display()))
+}
+
+fn brotli_size(bytes: &[u8]) -> Result<usize> {
+    let mut packed = Vec::new();
+    let mut input = bytes;
+    let params = brotli::enc::BrotliEncoderParams { quality: 11, lgwin: 22, ..Default::default() };
+    brotli::BrotliCompress(&mut input, &mut packed, &params).context("brotli failed")?;
+    Ok(packed.len())
+}
