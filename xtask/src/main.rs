@@ -16,6 +16,7 @@ mod tidy;
 mod wasm;
 
 use clap::{Parser, Subcommand};
+use std::process::ExitCode;
 
 /// Builds, runs, tests and measures Longrail.
 #[derive(Parser)]
@@ -41,13 +42,22 @@ enum Verb {
     Soak(soak::Args),
 }
 
-fn main() -> anyhow::Result<()> {
-    match Cli::parse().verb {
+fn main() -> ExitCode {
+    let result = match Cli::parse().verb {
         Verb::Run(args) => run::main(&args),
         Verb::Test(args) => test::main(&args),
         Verb::Wasm(args) => wasm::main(&args),
         Verb::Tidy(args) => tidy::main(&args),
         Verb::Bench(args) => bench::main(&args),
         Verb::Soak(args) => soak::main(&args),
+    };
+    match result {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(error) => {
+            // The sentence, without the stack that RUST_BACKTRACE would add: it is about the
+            // repository, not about this program.
+            eprintln!("error: {error:#}");
+            ExitCode::FAILURE
+        }
     }
 }

@@ -139,10 +139,8 @@ fn node(root: &Path) -> Result<Outcome> {
     if !shell::has("node") {
         return Ok(Outcome::Skipped("node is not installed (18 or newer)".to_owned()));
     }
-    let engine = root.join("dist/engine/node");
-    if !engine.is_dir() {
-        wasm::build(root)?;
-    }
+    // Quick when nothing has changed; without it, `--only node` could judge an old build.
+    wasm::build(root)?;
     shell::run(shell::cargo(root).args(["build", "--quiet", "--package", "longrail"]))?;
     let longrail =
         shell::target_dir(root).join("debug").join(format!("longrail{}", std::env::consts::EXE_SUFFIX));

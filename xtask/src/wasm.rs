@@ -146,6 +146,7 @@ fn compile(root: &Path, compiler: &Compiler) -> Result<PathBuf> {
     Ok(target_dir.join(TARGET).join("web").join(file))
 }
 
+#[derive(Clone, Copy)]
 enum Flavour {
     Node,
     Web,

@@ -1,1 +1,37 @@
-//! engine-wasm
+//! The shot engine for browsers and node: the JSON contract of `longrail shot`, called from
+//! JavaScript.
+//!
+//! Knows how values cross between JavaScript and the engine. Does not know what they mean: each
+//! function hands its text on to `longrail_physics` and brings the answer back.
+
+mod stub;
+
+use stub as engine;
+use wasm_bindgen::prelude::{JsError, wasm_bindgen};
+
+/// Plays one shot given as contract JSON; returns contract JSON.
+///
+/// `paths` adds sampled paths, `states` the balls' states before and after each event.
+///
+/// # Errors
+/// The engine's refusal, in its own words.
+#[wasm_bindgen]
+pub fn shot(json: &str, paths: bool, states: bool) -> Result<String, JsError> {
+    engine::run(json, engine::Output { paths, states }).map_err(|refusal| JsError::new(&refusal))
+}
+
+/// The digest of the first `shots` shots of the corpus, as 16 hexadecimal digits. The native
+/// engine gives the same.
+#[wasm_bindgen]
+pub fn digest(shots: u32) -> String {
+    format!("{:016x}", engine::corpus_digest(shots))
+}
+
+/// Plays the same shot `times` times and returns the sum of the rest times; for measuring.
+///
+/// # Errors
+/// The engine's refusal, in its own words.
+#[wasm_bindgen]
+pub fn repeat(json: &str, times: u32) -> Result<f64, JsError> {
+    engine::repeat(json, times).map_err(|refusal| JsError::new(&refusal))
+}

@@ -3,6 +3,7 @@
 //! Tests are exempt from the rule on I/O only. A line that must break the rule on mathematics
 //! (say, a test that compares with the standard library) carries `// tidy: std-math,` and the reason.
 
+use super::files::File;
 use super::mask::{Code, find_word, is_word};
 use super::{CORES, Finding};
 
@@ -26,7 +27,7 @@ const ALLOWED: &str = "// tidy: std-math, ";
 
 /// Is it Rust source of a core?
 pub(super) fn is_core(path: &str) -> bool {
-    path.ends_with(".rs") && CORES.iter().any(|core| path.starts_with(&format!("crates/{core}/")))
+    File::extension(path) == "rs" && CORES.iter().any(|core| path.starts_with(&format!("crates/{core}/")))
 }
 
 /// All rules on one file of a core.

@@ -11,6 +11,13 @@ pub(super) struct File {
     pub(super) text: String,
 }
 
+impl File {
+    /// What follows the last dot of the path.
+    pub(super) fn extension(path: &str) -> &str {
+        path.rsplit_once('.').map_or("", |(_, extension)| extension)
+    }
+}
+
 /// Folders that hold what was built or fetched, not what was written.
 const SKIPPED: [&str; 7] = [".git", "target", "dist", "node_modules", "corpus", "artifacts", "seeds"];
 

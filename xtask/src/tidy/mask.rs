@@ -159,11 +159,10 @@ mod tests {
 
     #[test]
     fn comments_and_literals_vanish_and_code_stays() {
-        assert_eq!(mask("a // std::fs\nb"), "a            \nb".replacen("           ", "          ", 1));
-        assert_eq!(
-            mask("f(\"x \\\" y\")+1").trim_end(),
-            "f(         )+1".replacen("         ", "        ", 1)
-        );
+        let words = |text: &str| mask(text).split_whitespace().collect::<Vec<_>>().join(" ");
+        assert_eq!(words("a // std::fs\nb"), "a b");
+        assert_eq!(words("f(\"x \\\" y\")+1"), "f( )+1");
+        assert_eq!(words("f(b\"x\", '\\'', '\"')"), "f( , , )");
     }
 
     #[test]

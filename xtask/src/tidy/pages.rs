@@ -1,6 +1,7 @@
 //! Rules on particular files: the README begins with the job, reference values carry their source.
 
 use super::Finding;
+use super::files::File;
 
 /// The two commands that a newcomer needs, in this order.
 const COMMANDS: [&str; 2] = ["cargo xtask run", "cargo xtask test"];
@@ -10,7 +11,7 @@ pub(super) fn check(path: &str, text: &str) -> Vec<Finding> {
     if path == "README.md" {
         return readme(path, text).into_iter().collect();
     }
-    if path.starts_with("tests/reference/") && path.ends_with(".csv") {
+    if path.starts_with("tests/reference/") && File::extension(path) == "csv" {
         return reference(path, text);
     }
     Vec::new()

@@ -1,6 +1,7 @@
 //! Rules on any text file: length, and no path of somebody's machine.
 
 use super::Finding;
+use super::files::File;
 
 /// Past this a source file has two subjects.
 const LONGEST: usize = 800;
@@ -19,7 +20,7 @@ const MACHINE: [&str; 7] = [
 /// All rules on one file.
 pub(super) fn check(path: &str, text: &str) -> Vec<Finding> {
     let mut findings = Vec::new();
-    let rust = path.rsplit_once('.').is_some_and(|(_, extension)| extension == "rs");
+    let rust = File::extension(path) == "rs";
     let lines = text.lines().count();
     if rust && lines > LONGEST {
         let message = format!("{lines} lines: past {LONGEST} a file has two subjects, split it");

@@ -95,7 +95,7 @@ impl Pocket {
             let left = id == PocketId::SideLeft;
             let axis = Vec2::new(0.0, if left { 1.0 } else { -1.0 });
             let mouth = Vec2::new(length / 2.0, if left { width } else { 0.0 });
-            let half = spec.side_mouth_m / 2.0;
+            let half = spec.mouth_m(id) / 2.0;
             let jaw = |away: f64| {
                 let nose = Vec2::new(away, 0.0);
                 Jaw::new(mouth + nose * half, nose, axis, spec.side_facing_deg)
@@ -108,7 +108,7 @@ impl Pocket {
         // From the corner along the long rail, and along the short one, both towards the bed.
         let along_long = Vec2::new(if at_foot { -1.0 } else { 1.0 }, 0.0);
         let along_short = Vec2::new(0.0, if at_left { -1.0 } else { 1.0 });
-        let setback = spec.corner_mouth_m * std::f64::consts::FRAC_1_SQRT_2;
+        let setback = spec.mouth_m(id) * std::f64::consts::FRAC_1_SQRT_2;
         let axis = (along_long + along_short) * -std::f64::consts::FRAC_1_SQRT_2;
         let mouth = corner + (along_long + along_short) * (setback / 2.0);
         let jaws = [

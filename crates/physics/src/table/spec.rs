@@ -1,6 +1,6 @@
 //! What a table card says about the shape of a table, with defaults and the ranges that make sense.
 
-use super::Size;
+use super::{PocketId, Size};
 use crate::error::{ShotError, check};
 
 /// The shape of a table, as data. All lengths in metres.
@@ -14,6 +14,8 @@ pub struct TableSpec {
     pub corner_mouth_m: f64,
     /// Side pocket, jaw point to jaw point; 0.07 to 0.2. Default 0.127 (5 in, WPA).
     pub side_mouth_m: f64,
+    /// Mouths of single pockets that differ from the two above, in the order of [`PocketId::ALL`]; 0.07 to 0.2.
+    pub mouths_m: [Option<f64>; 6],
     /// From the middle of a corner's mouth line to the drop edge; 0 to 0.08. Default 0.028575
     /// (1⅛ in, within the 1 to 2¼ in of the WPA, the latter from memory).
     pub corner_shelf_m: f64,
@@ -36,6 +38,7 @@ impl Default for TableSpec {
             width_m: 1.27,
             corner_mouth_m: 0.1143,
             side_mouth_m: 0.127,
+            mouths_m: [None; 6],
             corner_shelf_m: 0.028_575,
             side_shelf_m: 0.004_762_5,
             corner_facing_deg: 142.0,
@@ -67,6 +70,12 @@ impl TableSpec {
         (along * self.diamond_m(), across * self.diamond_across_m())
     }
 
+    /// Mouth of the pocket `id`, in metres.
+    pub fn mouth_m(&self, id: PocketId) -> f64 {
+        let usual = if id.is_side() { self.side_mouth_m } else { self.corner_mouth_m };
+        self.mouths_m[id as usize].unwrap_or(usual)
+    }
+
     /// Checks every field's range.
     ///
     /// # Errors
@@ -76,6 +85,9 @@ impl TableSpec {
         check("table.width_m", self.width_m, 0.5, 2.0, "m")?;
         check("table.corner_mouth_m", self.corner_mouth_m, 0.07, 0.2, "m")?;
         check("table.side_mouth_m", self.side_mouth_m, 0.07, 0.2, "m")?;
+        for id in PocketId::ALL {
+            check(&format!("table.pockets.{}.mouth_m", id.name()), self.mouth_m(id), 0.07, 0.2, "m")?;
+        }
         check("table.corner_shelf_m", self.corner_shelf_m, 0.0, 0.08, "m")?;
         check("table.side_shelf_m", self.side_shelf_m, 0.0, 0.03, "m")?;
         check("table.corner_facing_deg", self.corner_facing_deg, 120.0, 160.0, "deg")?;

@@ -1,0 +1,300 @@
+//! The shot: from event to event until every ball rests.
+//!
+//! 1. Each ball knows when its own phase ends or what it meets first by itself ([`crate::search`]); each pair
+//!    knows when it would touch, searched only up to the earlier of its two balls' own next events, after
+//!    which it is searched again.
+//! 2. The earliest of all is next. Time goes there in one step; nothing is integrated in between.
+//! 3. The models resolve it; the balls concerned, and they alone, are searched again.
+//!
+//! Pair contacts due within [`TOGETHER_S`] of the next one are resolved together, so that a ball driven into
+//! two others at once treats both alike; a contact that this makes close follows at the same time. Balls are
+//! numbered by where they lie ([`Layout`]), so nothing depends on the order of the input.
+
+mod record;
+mod resolve;
+
+pub use record::{Event, Kind, Leg, Log, Record};
+
+use crate::ball::MOST_BALLS;
+use crate::cue::{Cue, Stroke, strike};
+use crate::error::ShotError;
+use crate::layout::Layout;
+use crate::motion::{Body, Phase, State};
+use crate::search::{Meeting, balls, bed, flight};
+use crate::table::PocketId;
+use crate::world::World;
+
+/// The most events of one shot; a 15-ball break has some hundreds.
+pub const MOST_EVENTS: u32 = 100_000;
+
+/// Ball contacts this close in time (seconds) count as one moment: at 10 m/s a nanometre.
+const TOGETHER_S: f64 = 1e-10;
+
+/// Where a ball ends.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum End {
+    /// On the bed.
+    Bed,
+    /// In a pocket.
+    Pocket(PocketId),
+    /// Off the table.
+    OffTable,
+}
+
+/// The engine with its memory; it allocates when it first meets more balls than before, and then no more.
+///
+/// ```
+/// use longrail_physics::{Ball, Cue, Engine, Layout, Stroke, World};
+/// # fn main() -> Result<(), longrail_physics::ShotError> {
+/// let world = World::default();
+/// let layout = Layout::new(&world, &[Ball::at_rest("cue", 0.6, 0.6)])?;
+/// let mut engine = Engine::new();
+/// engine.play(&world, &layout, Some(&Stroke::plain(1.0, 0.0)), &Cue::default(), &mut ())?;
+/// assert!(engine.rest_time_s() > 1.0);
+/// # Ok(())
+/// # }
+/// ```
+#[derive(Clone, Debug, Default)]
+pub struct Engine {
+    bodies: Vec<Body>,
+    ends: Vec<End>,
+    /// Of each ball: when its own next meeting is, and what it is.
+    own: Vec<(f64, Meeting)>,
+    /// Of each pair: when it touches.
+    pairs: Vec<f64>,
+    now: f64,
+    rest: f64,
+    events: u32,
+    miscue: bool,
+    last_soft: Vec<f64>,
+}
+
+/// Place of the pair `i` < `j` in the table of pairs.
+#[inline]
+fn pair(i: usize, j: usize) -> usize {
+    j * (j - 1) / 2 + i
+}
+
+impl Engine {
+    /// An engine with nothing on its table.
+    pub fn new() -> Self {
+        Self::default()
+    }
+
+    /// Plays a shot to its end; without a `stroke` the balls go on from their own velocities.
+    ///
+    /// A miscue is an outcome: nothing moves, and [`Self::miscued`] says so.
+    ///
+    /// # Errors
+    /// [`ShotError::NoCueBall`] for a stroke without a cue ball; [`ShotError::Stalled`] and
+    /// [`ShotError::TooManyEvents`] where the engine had to give up.
+    pub fn play<R: Record>(
+        &mut self,
+        world: &World,
+        layout: &Layout,
+        stroke: Option<&Stroke>,
+        cue: &Cue,
+        record: &mut R,
+    ) -> Result<(), ShotError> {
+        self.set_up(layout);
+        if let Some(stroke) = stroke {
+            let target = layout.cue_ball().ok_or(ShotError::NoCueBall)?;
+            if !self.strike(world, layout, target, stroke, cue, record) {
+                return Ok(());
+            }
+        }
+        let count = self.bodies.len();
+        for i in 0..count {
+            self.search_own(world, i);
+        }
+        for j in 1..count {
+            for i in 0..j {
+                self.search_pair(world, i, j);
+            }
+        }
+        while let Some(next) = self.next() {
+            self.events += 1;
+            if self.events > MOST_EVENTS {
+                return Err(ShotError::TooManyEvents { limit: MOST_EVENTS, t_s: self.now });
+            }
+            match next {
+                Next::Own(i, t) => self.resolve_own(world, layout, i, t, record)?,
+                Next::Pairs(t) => self.resolve_pairs(world, t, record),
+            }
+        }
+        self.finish(world, record);
+        Ok(())
+    }
+
+    /// Time at which the last ball came to rest and stopped spinning, in seconds after the strike.
+    pub fn rest_time_s(&self) -> f64 {
+        self.rest
+    }
+
+    /// Whether the tip slid off the cue ball.
+    pub fn miscued(&self) -> bool {
+        self.miscue
+    }
+
+    /// Number of events resolved, soft touches included.
+    pub fn events(&self) -> u32 {
+        self.events
+    }
+
+    /// Where ball `index` (in the layout's order) is now, or was captured.
+    pub fn position(&self, index: usize) -> longrail_math::Vec2 {
+        self.bodies[index].p
+    }
+
+    /// Where ball `index` (in the layout's order) ended.
+    pub fn end(&self, index: usize) -> End {
+        self.ends[index]
+    }
+
+    fn set_up(&mut self, layout: &Layout) {
+        let count = layout.bodies.len().min(MOST_BALLS);
+        self.bodies.clear();
+        self.bodies.extend_from_slice(&layout.bodies[..count]);
+        self.ends.clear();
+        self.ends.resize(count, End::Bed);
+        self.own.clear();
+        self.own.resize(count, (f64::INFINITY, Meeting::RunOut));
+        self.pairs.clear();
+        self.pairs.resize(count * count.saturating_sub(1) / 2, f64::INFINITY);
+        self.last_soft.clear();
+        self.last_soft.resize(self.pairs.len() + count, f64::NEG_INFINITY);
+        self.now = 0.0;
+        self.rest = 0.0;
+        self.events = 0;
+        self.miscue = false;
+    }
+
+    /// Hits the ball `target`; false for a miscue.
+    fn strike<R: Record>(
+        &mut self,
+        world: &World,
+        layout: &Layout,
+        target: usize,
+        stroke: &Stroke,
+        cue: &Cue,
+        record: &mut R,
+    ) -> bool {
+        let conditions = world.conditions();
+        let before = self.bodies[target].state(0.0, conditions);
+        let mass = layout.balls()[target].mass_kg;
+        let Some(launch) = strike(stroke, cue, mass) else {
+            self.miscue = true;
+            if R::EVENTS {
+                let states = [before, State::default()];
+                record.event(&Event { t_s: 0.0, kind: Kind::Miscue, ball: target, before: states, after: states });
+            }
+            return false;
+        };
+        let body = &mut self.bodies[target];
+        body.v = launch.velocity;
+        body.w = launch.surface;
+        let climb = launch.into_bed_mps * conditions.flight.bed_restitution;
+        body.phase = Phase::Rest;
+        let flies = climb > resolve::hop_mps(conditions.gravity_mps2);
+        if flies {
+            body.take_off(0.0, climb);
+        }
+        body.start_phase(0.0, conditions);
+        if R::EVENTS {
+            let after = self.bodies[target].state(0.0, conditions);
+            let (before, after) = ([before, State::default()], [after, State::default()]);
+            record.event(&Event { t_s: 0.0, kind: Kind::Strike, ball: target, before, after });
+            if flies {
+                record.event(&Event { t_s: 0.0, kind: Kind::Flight, ball: target, before: after, after });
+            }
+        }
+        true
+    }
+
+    /// The earliest of all meetings, if there is one.
+    #[inline]
+    fn next(&self) -> Option<Next> {
+        let mut own = (f64::INFINITY, 0);
+        for (i, &(t, _)) in self.own.iter().enumerate() {
+            if t < own.0 {
+                own = (t, i);
+            }
+        }
+        let mut touch = f64::INFINITY;
+        for &t in &self.pairs {
+            if t < touch {
+                touch = t;
+            }
+        }
+        if touch <= own.0 {
+            (touch < f64::INFINITY).then_some(Next::Pairs(touch))
+        } else {
+            Some(Next::Own(own.1, own.0))
+        }
+    }
+
+    /// Finds what ball `i` meets by itself next.
+    #[inline]
+    fn search_own(&mut self, world: &World, i: usize) {
+        let body = &self.bodies[i];
+        self.own[i] = match body.phase {
+            Phase::Rest | Phase::Gone => (f64::INFINITY, Meeting::RunOut),
+            Phase::Flying => {
+                let (s, meeting) = flight::next(world, body);
+                (body.since + s, meeting)
+            }
+            Phase::Sliding | Phase::Rolling => {
+                let (s, meeting) = bed::next(world, body);
+                (if meeting == Meeting::RunOut { body.until } else { body.since + s }, meeting)
+            }
+        };
+    }
+
+    /// Finds when balls `i` < `j` touch, if before either's own next meeting.
+    #[inline]
+    fn search_pair(&mut self, world: &World, i: usize, j: usize) {
+        let (a, b) = (&self.bodies[i], &self.bodies[j]);
+        let still = |body: &Body| matches!(body.phase, Phase::Rest | Phase::Gone);
+        self.pairs[pair(i, j)] =
+            if (still(a) && still(b)) || a.phase == Phase::Gone || b.phase == Phase::Gone {
+                f64::INFINITY
+            } else {
+                let horizon = self.own[i].0.min(self.own[j].0) - self.now;
+                balls::meeting(a, b, self.now, horizon, world.conditions().gravity_mps2)
+                    .map_or(f64::INFINITY, |s| self.now + s)
+            };
+    }
+
+    /// Searches everything about ball `i` again.
+    #[inline]
+    fn search_again(&mut self, world: &World, i: usize) {
+        self.search_own(world, i);
+        for j in 0..self.bodies.len() {
+            if j != i {
+                self.search_pair(world, i.min(j), i.max(j));
+            }
+        }
+    }
+
+    /// Ends of spin that nothing came before, and the time of rest.
+    fn finish<R: Record>(&mut self, world: &World, record: &mut R) {
+        let conditions = world.conditions();
+        for i in 0..self.bodies.len() {
+            if self.bodies[i].phase == Phase::Gone {
+                continue;
+            }
+            self.rest = self.rest.max(self.bodies[i].since);
+            if self.bodies[i].w.z != 0.0 {
+                let end = self.bodies[i].spin_end(conditions);
+                self.rest = self.rest.max(end);
+                self.tell_spin_end(world, i, f64::INFINITY, record);
+            }
+        }
+    }
+}
+
+/// What comes next: a ball's own meeting, or ball contacts.
+enum Next {
+    Own(usize, f64),
+    Pairs(f64),
+}

@@ -1,0 +1,393 @@
+//! Resolving events: which model, which balls, what is told.
+
+use longrail_math::{Vec2, Vec3};
+
+use super::{End, Engine, Event, Kind, Leg, Record, TOGETHER_S, pair};
+use crate::ball::MOST_BALLS;
+use crate::conditions::Conditions;
+use crate::cushion::{self, Motion};
+use crate::error::ShotError;
+use crate::impact::ball_ball::{self, Contact, MOST_TOGETHER, SOFT};
+use crate::impact::{Moving, fixed};
+use crate::layout::Layout;
+use crate::motion::{Body, Phase, State};
+use crate::search::Meeting;
+use crate::table::{PocketId, Rail};
+use crate::world::World;
+
+/// Soft touches of the same pair within this time (seconds) are told once.
+const SAME_TOUCH_S: f64 = 0.02;
+
+/// Least upward speed that counts as leaving the cloth: a hop of one millimetre, m/s.
+#[inline]
+pub(super) fn hop_mps(gravity: f64) -> f64 {
+    (2.0 * gravity * 1e-3).sqrt()
+}
+
+impl Engine {
+    pub(super) fn resolve_own<R: Record>(
+        &mut self,
+        world: &World,
+        layout: &Layout,
+        i: usize,
+        t: f64,
+        record: &mut R,
+    ) -> Result<(), ShotError> {
+        let meeting = self.own[i].1;
+        let conditions = world.conditions();
+        self.now = t;
+        self.leave::<R>(world, i, t, record);
+        let before = self.bodies[i].state(t, conditions);
+        let told = match meeting {
+            Meeting::RunOut => {
+                let was = self.bodies[i].phase;
+                self.bodies[i].run_out(t, conditions);
+                let stopped = self.bodies[i].phase == Phase::Rest;
+                if was == Phase::Sliding {
+                    self.tell(world, Kind::Roll, i, before, t, record);
+                }
+                stopped.then_some(Kind::Stop)
+            }
+            Meeting::Nose(rail) => {
+                self.bodies[i].advance(t, conditions);
+                let soft = self.nose(world, layout, i, rail, t)?;
+                self.worth_telling(self.pairs.len() + i, soft, t).then_some(Kind::Cushion(rail))
+            }
+            Meeting::Jaw(pocket, k) => {
+                self.bodies[i].advance(t, conditions);
+                let jaw = world.table().pocket(pocket).jaws[k];
+                let soft = self.rubber(world, i, jaw.point, None);
+                self.bodies[i].start_phase(t, conditions);
+                self.worth_telling(self.pairs.len() + i, soft, t).then_some(Kind::Jaw(pocket))
+            }
+            Meeting::Facing(pocket, k) => {
+                self.bodies[i].advance(t, conditions);
+                let jaw = world.table().pocket(pocket).jaws[k];
+                let soft = self.rubber(world, i, jaw.point, Some(jaw.along));
+                self.bodies[i].start_phase(t, conditions);
+                self.worth_telling(self.pairs.len() + i, soft, t).then_some(Kind::Facing(pocket))
+            }
+            Meeting::Drop(pocket) => {
+                self.remove(i, t, End::Pocket(pocket), conditions);
+                Some(Kind::Pocket(pocket))
+            }
+            Meeting::Outside => {
+                self.remove(i, t, End::OffTable, conditions);
+                Some(Kind::OffTable)
+            }
+            Meeting::Bed => Some(self.land(world, i, t)),
+        };
+        if let Some(kind) = told {
+            self.tell(world, kind, i, before, t, record);
+        }
+        if before.height == 0.0 && before.velocity.z == 0.0 && self.bodies[i].phase == Phase::Flying {
+            self.tell(world, Kind::Flight, i, before, t, record);
+        }
+        self.search_again(world, i);
+        Ok(())
+    }
+
+    pub(super) fn resolve_pairs<R: Record>(&mut self, world: &World, t: f64, record: &mut R) {
+        let conditions = world.conditions();
+        self.now = t;
+        let count = self.bodies.len();
+        // Pairs that touch now, and the balls that are in them.
+        let mut due = [(0_usize, 0_usize); MOST_TOGETHER];
+        let mut found = 0;
+        let mut touched = [false; MOST_BALLS];
+        for j in 1..count {
+            for i in 0..j {
+                if self.pairs[pair(i, j)] <= t + TOGETHER_S && found < MOST_TOGETHER {
+                    due[found] = (i, j);
+                    found += 1;
+                    touched[i] = true;
+                    touched[j] = true;
+                }
+            }
+        }
+        let due = &due[..found];
+        let mut before = [State::default(); MOST_BALLS];
+        let mut moving = [Moving { v: Vec3::ZERO, w: Vec3::ZERO, inverse_mass: 1.0 }; MOST_BALLS];
+        let mut pushes = [Vec2::ZERO; MOST_BALLS];
+        for i in 0..count {
+            if !touched[i] {
+                continue;
+            }
+            self.leave::<R>(world, i, t, record);
+            pushes[i] = self.bodies[i].a;
+            self.bodies[i].advance(t, conditions);
+            let state = self.bodies[i].state(t, conditions);
+            before[i] = state;
+            moving[i] =
+                Moving { v: state.velocity, w: state.surface, inverse_mass: self.bodies[i].inverse_mass };
+        }
+        let mut contacts = [Contact { first: 0, second: 0, normal: Vec3::ZERO, free: false, pressed: false };
+            MOST_TOGETHER];
+        for (contact, &(i, j)) in contacts.iter_mut().zip(due) {
+            *contact = self.contact(world, i, j, &before, &pushes);
+        }
+        let contacts = &contacts[..found];
+        let mut soft = [false; MOST_TOGETHER];
+        for (soft, contact) in soft.iter_mut().zip(contacts) {
+            let approach = (moving[contact.first].v - moving[contact.second].v).dot(contact.normal);
+            *soft = approach < SOFT;
+        }
+        match contacts {
+            [one] => ball_ball::collide(conditions, one, &mut moving[..count]),
+            several => ball_ball::collide_together(conditions, several, &mut moving[..count]),
+        }
+        let mut took_off = [false; MOST_BALLS];
+        for i in 0..count {
+            if touched[i] {
+                let was_flying = self.bodies[i].phase == Phase::Flying;
+                self.resume(world, i, t, moving[i].v, moving[i].w, was_flying);
+                took_off[i] = !was_flying && self.bodies[i].phase == Phase::Flying;
+            }
+        }
+        for (k, &(i, j)) in due.iter().enumerate() {
+            if R::EVENTS && self.worth_telling(pair(i, j), soft[k], t) {
+                // The ball that brings the speed is named first.
+                let toward = |a: usize, b: usize| {
+                    before[a].velocity.xy().dot(before[b].position - before[a].position)
+                };
+                let (a, b) = if toward(i, j) >= toward(j, i) { (i, j) } else { (j, i) };
+                let after = [a, b].map(|ball| self.bodies[ball].state(t, conditions));
+                let kind = Kind::Ball { with: b };
+                record.event(&Event { t_s: t, kind, ball: a, before: [before[a], before[b]], after });
+            }
+        }
+        for i in 0..count {
+            if took_off[i] {
+                self.tell(world, Kind::Flight, i, before[i], t, record);
+            }
+        }
+        // Own meetings first: they bound the search of pairs.
+        for i in 0..count {
+            if touched[i] {
+                self.search_own(world, i);
+            }
+        }
+        for j in 1..count {
+            for i in 0..j {
+                if touched[i] || touched[j] {
+                    self.search_pair(world, i, j);
+                }
+            }
+        }
+    }
+
+    /// The contact of two balls that touch at `before`.
+    fn contact(
+        &self,
+        world: &World,
+        i: usize,
+        j: usize,
+        before: &[State; MOST_BALLS],
+        pushes: &[Vec2; MOST_BALLS],
+    ) -> Contact {
+        let flat = before[j].position - before[i].position;
+        let flying = [i, j].iter().any(|&ball| self.bodies[ball].phase == Phase::Flying);
+        let rise = self.bodies[j].radius + before[j].height - self.bodies[i].radius - before[i].height;
+        let line = flat.with_z(rise);
+        let normal = line / line.norm();
+        let free = flying || world.conditions().flight.lift_from_ball_friction;
+        // Half the accelerations; only the sign matters.
+        let pressed = (pushes[i] - pushes[j]).dot(flat) > 0.0;
+        Contact { first: i, second: j, normal, free, pressed }
+    }
+
+    /// Rebound from a nose; true if it was soft.
+    fn nose(&mut self, world: &World, layout: &Layout, i: usize, rail: Rail, t: f64) -> Result<bool, ShotError> {
+        let conditions = world.conditions();
+        let outward = rail.outward();
+        let body = &mut self.bodies[i];
+        if body.phase == Phase::Flying {
+            let line = &world.rails[rail as usize];
+            let level = body.radius + body.height - conditions.cushion.height_m;
+            let edge = (outward * -line.gap(body.p)).with_z(level);
+            let normal = edge / edge.norm();
+            let state = body.state(t, conditions);
+            let (restitution, friction) = (conditions.cushion.restitution, conditions.cushion.friction);
+            let (v, w) = fixed::rebound(state.velocity, state.surface, normal, restitution, friction);
+            self.resume(world, i, t, v, w, true);
+            return Ok(false);
+        }
+        // X along the rail so that X, Y (outward), Z are right-handed.
+        let along = Vec2::new(outward.y, -outward.x);
+        let spin = body.w.xy();
+        let arriving = body.v.dot(outward);
+        if arriving < SOFT {
+            let pressed = body.a.dot(outward) > 0.0;
+            settle(body, outward, arriving, pressed);
+            body.start_phase(t, conditions);
+            return Ok(true);
+        }
+        let before = Motion {
+            vx: body.v.dot(along),
+            vy: arriving,
+            vz: 0.0,
+            wx: spin.dot(along),
+            wy: spin.dot(outward),
+            wz: body.w.z,
+        };
+        let contact = world.nose_contact(body.radius);
+        let after = cushion::rebound(&conditions.cushion, &contact, &before)
+            .map_err(|stall| ShotError::Stalled { id: layout.id(i).to_owned(), t_s: t, steps: stall.steps })?;
+        let velocity = along * after.vx + outward * after.vy;
+        let surface = (along * after.wx + outward * after.wy).with_z(after.wz);
+        self.resume(world, i, t, velocity.with_z(after.vz), surface, false);
+        Ok(false)
+    }
+
+    /// Rebound from a jaw point, or from a facing through `point` along `along`; true if it was soft.
+    ///
+    /// On the cloth the push is level: jaws stand upright (an assumption; the standard lets facings lean
+    /// back by 12 to 15°). In flight it comes from the edge at the height of the nose.
+    fn rubber(&mut self, world: &World, i: usize, point: Vec2, along: Option<Vec2>) -> bool {
+        let conditions = world.conditions();
+        let body = &mut self.bodies[i];
+        let t = body.since;
+        let mut from = body.p - point;
+        if let Some(along) = along {
+            from -= along * from.dot(along);
+        }
+        let flying = body.phase == Phase::Flying;
+        let level = if flying { body.radius + body.height - conditions.cushion.height_m } else { 0.0 };
+        let edge = from.with_z(level);
+        let normal = edge / edge.norm();
+        let state = body.state(t, conditions);
+        let arriving = -state.velocity.dot(normal);
+        if arriving < SOFT && !flying {
+            let outward = -normal.xy();
+            let pressed = body.a.dot(outward) > 0.0;
+            settle(body, outward, arriving, pressed);
+            return true;
+        }
+        let facing = &conditions.facing;
+        let (v, w) = fixed::rebound(state.velocity, state.surface, normal, facing.restitution, facing.friction);
+        self.resume(world, i, t, v, w, flying);
+        false
+    }
+
+    /// Comes down on the bed, or into a hole.
+    fn land(&mut self, world: &World, i: usize, t: f64) -> Kind {
+        let conditions = world.conditions();
+        let hole = {
+            let p = self.bodies[i].position(t);
+            let inside = |pocket: &&crate::table::Pocket| (p - pocket.drop_centre).norm() <= pocket.drop_radius;
+            world.table().pockets().iter().find(inside).map(|pocket| pocket.id)
+        };
+        if let Some(pocket) = hole {
+            self.remove(i, t, End::Pocket(pocket), conditions);
+            return Kind::Pocket(pocket);
+        }
+        self.bodies[i].advance(t, conditions);
+        self.bodies[i].height = 0.0;
+        let state = self.bodies[i].state(t, conditions);
+        self.resume(world, i, t, state.velocity, state.surface, true);
+        Kind::Landing
+    }
+
+    /// Goes on with a new velocity and spin. What points into the bed is answered by the bed, with its
+    /// restitution, and with the cloth's friction if the ball comes from the air.
+    fn resume(&mut self, world: &World, i: usize, t: f64, v: Vec3, w: Vec3, from_air: bool) {
+        let conditions = world.conditions();
+        let body = &mut self.bodies[i];
+        let (mut v, mut w) = (v, w);
+        if v.z < 0.0 && body.height <= 0.0 {
+            let up = Vec3::new(0.0, 0.0, 1.0);
+            let friction = if from_air { conditions.sliding_friction } else { 0.0 };
+            (v, w) = fixed::rebound(v, w, up, conditions.flight.bed_restitution, friction);
+        }
+        body.v = v.xy();
+        body.w = w;
+        let stays = body.height <= 0.0 && v.z <= hop_mps(conditions.gravity_mps2);
+        body.phase = Phase::Rest;
+        if stays {
+            body.height = 0.0;
+        } else {
+            body.take_off(t, v.z);
+        }
+        body.start_phase(t, conditions);
+    }
+
+    fn remove(&mut self, i: usize, t: f64, end: End, conditions: &Conditions) {
+        let body = &mut self.bodies[i];
+        body.advance(t, conditions);
+        body.phase = Phase::Gone;
+        body.until = f64::INFINITY;
+        body.v = Vec2::ZERO;
+        body.a = Vec2::ZERO;
+        body.w = Vec3::ZERO;
+        self.ends[i] = end;
+        self.rest = self.rest.max(t);
+    }
+
+    /// Whether a touch is to be told: soft ones of the same partners only once in a while.
+    fn worth_telling(&mut self, slot: usize, soft: bool, t: f64) -> bool {
+        if !soft {
+            return true;
+        }
+        let again = t - self.last_soft[slot] < SAME_TOUCH_S;
+        self.last_soft[slot] = t;
+        !again
+    }
+
+    /// Tells the leg of ball `i` that ends at `t`, and an end of spin within it.
+    fn leave<R: Record>(&mut self, world: &World, i: usize, t: f64, record: &mut R) {
+        if R::LEGS {
+            let body = &self.bodies[i];
+            if matches!(body.phase, Phase::Sliding | Phase::Rolling | Phase::Flying) && t > body.since {
+                let fall = if body.phase == Phase::Flying { -0.5 * world.conditions().gravity_mps2 } else { 0.0 };
+                record.leg(&Leg {
+                    ball: i,
+                    phase: body.phase,
+                    from_s: body.since,
+                    to_s: t,
+                    p: body.p,
+                    v: body.v,
+                    a: body.a,
+                    lift: [body.height, body.climb, fall],
+                });
+            }
+        }
+        self.tell_spin_end(world, i, t, record);
+    }
+
+    /// Tells the end of ball `i`'s spin, if it comes before `t`.
+    pub(super) fn tell_spin_end<R: Record>(&self, world: &World, i: usize, t: f64, record: &mut R) {
+        if !R::EVENTS {
+            return;
+        }
+        let conditions = world.conditions();
+        let body = &self.bodies[i];
+        let end = body.spin_end(conditions);
+        if body.w.z != 0.0 && body.phase != Phase::Flying && end < t {
+            let states = [body.state(end, conditions), State::default()];
+            record.event(&Event { t_s: end, kind: Kind::SpinEnd, ball: i, before: states, after: states });
+        }
+    }
+
+    fn tell<R: Record>(&self, world: &World, kind: Kind, i: usize, before: State, t: f64, record: &mut R) {
+        if R::EVENTS {
+            let after = self.bodies[i].state(t, world.conditions());
+            let (before, after) = ([before, State::default()], [after, State::default()]);
+            record.event(&Event { t_s: t, kind, ball: i, before, after });
+        }
+    }
+}
+
+/// A touch too soft to bounce: a ball pressed on parts with what it brought, so that it does not touch again at
+/// once; any other stays. Neither gains energy.
+fn settle(body: &mut Body, outward: Vec2, arriving: f64, pressed: bool) {
+    let restitution = if pressed { 1.0 } else { 0.0 };
+    body.v -= outward * ((1.0 + restitution) * arriving);
+}
+
+/// Name of the pocket a ball ended in, for messages.
+impl End {
+    /// The pocket, if the ball ended in one.
+    pub fn pocket(self) -> Option<PocketId> {
+        if let Self::Pocket(pocket) = self { Some(pocket) } else { None }
+    }
+}
