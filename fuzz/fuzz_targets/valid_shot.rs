@@ -106,7 +106,8 @@ fn check(shot: &Shot, answer: &str, text: &str) {
         match ball["state"].as_str() {
             Some("bed") => {
                 let room = -JAW_ROOM_M;
-                let inside = (room..shot.length - room).contains(&x) && (room..shot.width - room).contains(&y);
+                let inside =
+                    (room..shot.length - room).contains(&x) && (room..shot.width - room).contains(&y);
                 assert!(inside && ball["pocket"].is_null(), "on the bed at {x}, {y}: {text}");
             }
             Some("pocket") => assert!(ball["pocket"].is_string(), "{text}"),

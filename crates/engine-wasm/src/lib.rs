@@ -4,9 +4,8 @@
 //! Knows how values cross between JavaScript and the engine. Does not know what they mean: each
 //! function hands its text on to `longrail_physics` and brings the answer back.
 
-mod stub;
-
-use stub as engine;
+use longrail_physics::digest::corpus_digest;
+use longrail_physics::json::{self, Output};
 use wasm_bindgen::prelude::{JsError, wasm_bindgen};
 
 /// Plays one shot given as contract JSON; returns contract JSON.
@@ -16,15 +15,15 @@ use wasm_bindgen::prelude::{JsError, wasm_bindgen};
 /// # Errors
 /// The engine's refusal, in its own words.
 #[wasm_bindgen]
-pub fn shot(json: &str, paths: bool, states: bool) -> Result<String, JsError> {
-    engine::run(json, engine::Output { paths, states }).map_err(|refusal| JsError::new(&refusal))
+pub fn shot(input: &str, paths: bool, states: bool) -> Result<String, JsError> {
+    json::run(input, Output { paths, states }).map_err(|refusal| refused(&refusal))
 }
 
 /// The digest of the first `shots` shots of the corpus, as 16 hexadecimal digits. The native
 /// engine gives the same.
 #[wasm_bindgen]
 pub fn digest(shots: u32) -> String {
-    format!("{:016x}", engine::corpus_digest(shots))
+    format!("{:016x}", corpus_digest(shots))
 }
 
 /// Plays the same shot `times` times and returns the sum of the rest times; for measuring.
@@ -32,6 +31,10 @@ pub fn digest(shots: u32) -> String {
 /// # Errors
 /// The engine's refusal, in its own words.
 #[wasm_bindgen]
-pub fn repeat(json: &str, times: u32) -> Result<f64, JsError> {
-    engine::repeat(json, times).map_err(|refusal| JsError::new(&refusal))
+pub fn repeat(input: &str, times: u32) -> Result<f64, JsError> {
+    json::repeat(input, times).map_err(|refusal| refused(&refusal))
+}
+
+fn refused(refusal: &json::Refusal) -> JsError {
+    JsError::new(&refusal.to_string())
 }

@@ -1,6 +1,7 @@
 //! Balls set up on a table, checked and put in the engine's own order.
 
 use crate::ball::{Ball, CUE, MOST_BALLS};
+use crate::cushion::Contact;
 use crate::error::ShotError;
 use crate::motion::{Body, Phase};
 use crate::table::PocketId;
@@ -14,6 +15,8 @@ use longrail_math::roots::TOUCH;
 pub struct Layout {
     balls: Vec<Ball>,
     pub(crate) bodies: Vec<Body>,
+    /// How each ball meets a nose.
+    pub(crate) nose_contacts: Vec<Contact>,
     /// Place in the order given of each ball in the engine's order.
     given: Vec<usize>,
     cue: Option<usize>,
@@ -78,7 +81,8 @@ impl Layout {
             bodies.push(body);
         }
         let cue = sorted.iter().position(|ball| ball.id == CUE);
-        Ok(Self { balls: sorted, bodies, given, cue })
+        let nose_contacts = sorted.iter().map(|ball| world.nose_contact(ball.radius_m)).collect();
+        Ok(Self { balls: sorted, bodies, nose_contacts, given, cue })
     }
 
     /// The balls in the engine's order.

@@ -97,8 +97,7 @@ fn fuzz(root: &Path, target: &str, seconds: f64) -> Result<String> {
             if let Some(count) = line.strip_prefix("stat::number_of_executed_units:") {
                 runs = Some(count.trim().to_owned());
             }
-            // Every new input is a line; what matters is the compiler's and the fault's text.
-            if !line.starts_with('#') && !line.starts_with("stat::") && !line.starts_with("INFO:") {
+            if worth_showing(&line) {
                 eprintln!("   {line}");
             }
         }
@@ -108,4 +107,10 @@ fn fuzz(root: &Path, target: &str, seconds: f64) -> Result<String> {
         bail!("{target} ended with {status}");
     }
     runs.with_context(|| format!("{target} reported no executions"))
+}
+
+/// What matters is the compiler's and the fault's text, not the driver's news of every new input.
+fn worth_showing(line: &str) -> bool {
+    !(line.starts_with(['#', '"']) || line.starts_with("stat::") || line.starts_with("INFO:"))
+        && !line.contains("# Uses:")
 }

@@ -150,7 +150,9 @@ fn mathematics(path: &str, line: &str, report: &mut impl FnMut(String)) {
                 "hypot" => "write `(x * x + y * y).sqrt()`".to_owned(),
                 _ => format!("use `fx::{name}` of longrail-math"),
             };
-            report(format!("`{name}` of std gives other bits in the browser: {instead}"));
+            report(format!(
+                "`{name}` of std gives other bits in the browser: {instead} (a method of your own: rename it)"
+            ));
         }
     }
 }

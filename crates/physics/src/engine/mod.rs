@@ -10,6 +10,7 @@
 //! two others at once treats both alike; a contact that this makes close follows at the same time. Balls are
 //! numbered by where they lie ([`Layout`]), so nothing depends on the order of the input.
 
+mod meet;
 mod record;
 mod resolve;
 
@@ -119,7 +120,8 @@ impl Engine {
             }
             match next {
                 Next::Own(i, t) => self.resolve_own(world, layout, i, t, record)?,
-                Next::Pairs(t) => self.resolve_pairs(world, t, record),
+                Next::Pair(i, j, t) => self.resolve_pair(world, i, j, t, record),
+                Next::Several(t) => self.resolve_several(world, t, record),
             }
         }
         self.finish(world, record);
@@ -220,17 +222,28 @@ impl Engine {
                 own = (t, i);
             }
         }
-        let mut touch = f64::INFINITY;
-        for &t in &self.pairs {
-            if t < touch {
-                touch = t;
+        // The two earliest contacts: if they fall together, they are resolved together.
+        let (mut first, mut second, mut which) = (f64::INFINITY, f64::INFINITY, 0);
+        for (k, &t) in self.pairs.iter().enumerate() {
+            if t < first {
+                second = first;
+                first = t;
+                which = k;
+            } else if t < second {
+                second = t;
             }
         }
-        if touch <= own.0 {
-            (touch < f64::INFINITY).then_some(Next::Pairs(touch))
-        } else {
-            Some(Next::Own(own.1, own.0))
+        if first > own.0 || first == f64::INFINITY {
+            return (own.0 < f64::INFINITY).then_some(Next::Own(own.1, own.0));
         }
+        if second <= first + TOGETHER_S {
+            return Some(Next::Several(first));
+        }
+        let mut j = 1;
+        while pair(0, j + 1) <= which {
+            j += 1;
+        }
+        Some(Next::Pair(which - pair(0, j), j, first))
     }
 
     /// Finds what ball `i` meets by itself next.
@@ -293,8 +306,9 @@ impl Engine {
     }
 }
 
-/// What comes next: a ball's own meeting, or ball contacts.
+/// What comes next: a ball's own meeting, a contact of two balls, or several contacts at one moment.
 enum Next {
     Own(usize, f64),
-    Pairs(f64),
+    Pair(usize, usize, f64),
+    Several(f64),
 }

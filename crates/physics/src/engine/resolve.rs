@@ -1,14 +1,13 @@
-//! Resolving events: which model, which balls, what is told.
+//! Resolving what one ball meets by itself: which model, and what is told.
 
 use longrail_math::{Vec2, Vec3};
 
-use super::{End, Engine, Event, Kind, Leg, Record, TOGETHER_S, pair};
-use crate::ball::MOST_BALLS;
+use super::{End, Engine, Event, Kind, Leg, Record};
 use crate::conditions::Conditions;
 use crate::cushion::{self, Motion};
 use crate::error::ShotError;
-use crate::impact::ball_ball::{self, Contact, MOST_TOGETHER, SOFT};
-use crate::impact::{Moving, fixed};
+use crate::impact::ball_ball::SOFT;
+use crate::impact::fixed;
 use crate::layout::Layout;
 use crate::motion::{Body, Phase, State};
 use crate::search::Meeting;
@@ -37,10 +36,10 @@ impl Engine {
         let conditions = world.conditions();
         self.now = t;
         self.leave::<R>(world, i, t, record);
-        let before = self.bodies[i].state(t, conditions);
+        let was = self.bodies[i].phase;
+        let before = if R::EVENTS { self.bodies[i].state(t, conditions) } else { State::default() };
         let told = match meeting {
             Meeting::RunOut => {
-                let was = self.bodies[i].phase;
                 self.bodies[i].run_out(t, conditions);
                 let stopped = self.bodies[i].phase == Phase::Rest;
                 if was == Phase::Sliding {
@@ -80,120 +79,11 @@ impl Engine {
         if let Some(kind) = told {
             self.tell(world, kind, i, before, t, record);
         }
-        if before.height == 0.0 && before.velocity.z == 0.0 && self.bodies[i].phase == Phase::Flying {
+        if R::EVENTS && was != Phase::Flying && self.bodies[i].phase == Phase::Flying {
             self.tell(world, Kind::Flight, i, before, t, record);
         }
         self.search_again(world, i);
         Ok(())
-    }
-
-    pub(super) fn resolve_pairs<R: Record>(&mut self, world: &World, t: f64, record: &mut R) {
-        let conditions = world.conditions();
-        self.now = t;
-        let count = self.bodies.len();
-        // Pairs that touch now, and the balls that are in them.
-        let mut due = [(0_usize, 0_usize); MOST_TOGETHER];
-        let mut found = 0;
-        let mut touched = [false; MOST_BALLS];
-        for j in 1..count {
-            for i in 0..j {
-                if self.pairs[pair(i, j)] <= t + TOGETHER_S && found < MOST_TOGETHER {
-                    due[found] = (i, j);
-                    found += 1;
-                    touched[i] = true;
-                    touched[j] = true;
-                }
-            }
-        }
-        let due = &due[..found];
-        let mut before = [State::default(); MOST_BALLS];
-        let mut moving = [Moving { v: Vec3::ZERO, w: Vec3::ZERO, inverse_mass: 1.0 }; MOST_BALLS];
-        let mut pushes = [Vec2::ZERO; MOST_BALLS];
-        for i in 0..count {
-            if !touched[i] {
-                continue;
-            }
-            self.leave::<R>(world, i, t, record);
-            pushes[i] = self.bodies[i].a;
-            self.bodies[i].advance(t, conditions);
-            let state = self.bodies[i].state(t, conditions);
-            before[i] = state;
-            moving[i] =
-                Moving { v: state.velocity, w: state.surface, inverse_mass: self.bodies[i].inverse_mass };
-        }
-        let mut contacts = [Contact { first: 0, second: 0, normal: Vec3::ZERO, free: false, pressed: false };
-            MOST_TOGETHER];
-        for (contact, &(i, j)) in contacts.iter_mut().zip(due) {
-            *contact = self.contact(world, i, j, &before, &pushes);
-        }
-        let contacts = &contacts[..found];
-        let mut soft = [false; MOST_TOGETHER];
-        for (soft, contact) in soft.iter_mut().zip(contacts) {
-            let approach = (moving[contact.first].v - moving[contact.second].v).dot(contact.normal);
-            *soft = approach < SOFT;
-        }
-        match contacts {
-            [one] => ball_ball::collide(conditions, one, &mut moving[..count]),
-            several => ball_ball::collide_together(conditions, several, &mut moving[..count]),
-        }
-        let mut took_off = [false; MOST_BALLS];
-        for i in 0..count {
-            if touched[i] {
-                let was_flying = self.bodies[i].phase == Phase::Flying;
-                self.resume(world, i, t, moving[i].v, moving[i].w, was_flying);
-                took_off[i] = !was_flying && self.bodies[i].phase == Phase::Flying;
-            }
-        }
-        for (k, &(i, j)) in due.iter().enumerate() {
-            if R::EVENTS && self.worth_telling(pair(i, j), soft[k], t) {
-                // The ball that brings the speed is named first.
-                let toward = |a: usize, b: usize| {
-                    before[a].velocity.xy().dot(before[b].position - before[a].position)
-                };
-                let (a, b) = if toward(i, j) >= toward(j, i) { (i, j) } else { (j, i) };
-                let after = [a, b].map(|ball| self.bodies[ball].state(t, conditions));
-                let kind = Kind::Ball { with: b };
-                record.event(&Event { t_s: t, kind, ball: a, before: [before[a], before[b]], after });
-            }
-        }
-        for i in 0..count {
-            if took_off[i] {
-                self.tell(world, Kind::Flight, i, before[i], t, record);
-            }
-        }
-        // Own meetings first: they bound the search of pairs.
-        for i in 0..count {
-            if touched[i] {
-                self.search_own(world, i);
-            }
-        }
-        for j in 1..count {
-            for i in 0..j {
-                if touched[i] || touched[j] {
-                    self.search_pair(world, i, j);
-                }
-            }
-        }
-    }
-
-    /// The contact of two balls that touch at `before`.
-    fn contact(
-        &self,
-        world: &World,
-        i: usize,
-        j: usize,
-        before: &[State; MOST_BALLS],
-        pushes: &[Vec2; MOST_BALLS],
-    ) -> Contact {
-        let flat = before[j].position - before[i].position;
-        let flying = [i, j].iter().any(|&ball| self.bodies[ball].phase == Phase::Flying);
-        let rise = self.bodies[j].radius + before[j].height - self.bodies[i].radius - before[i].height;
-        let line = flat.with_z(rise);
-        let normal = line / line.norm();
-        let free = flying || world.conditions().flight.lift_from_ball_friction;
-        // Half the accelerations; only the sign matters.
-        let pressed = (pushes[i] - pushes[j]).dot(flat) > 0.0;
-        Contact { first: i, second: j, normal, free, pressed }
     }
 
     /// Rebound from a nose; true if it was soft.
@@ -230,7 +120,7 @@ impl Engine {
             wy: spin.dot(outward),
             wz: body.w.z,
         };
-        let contact = world.nose_contact(body.radius);
+        let contact = layout.nose_contacts[i];
         let after = cushion::rebound(&conditions.cushion, &contact, &before)
             .map_err(|stall| ShotError::Stalled { id: layout.id(i).to_owned(), t_s: t, steps: stall.steps })?;
         let velocity = along * after.vx + outward * after.vy;
@@ -290,7 +180,7 @@ impl Engine {
 
     /// Goes on with a new velocity and spin. What points into the bed is answered by the bed, with its
     /// restitution, and with the cloth's friction if the ball comes from the air.
-    fn resume(&mut self, world: &World, i: usize, t: f64, v: Vec3, w: Vec3, from_air: bool) {
+    pub(super) fn resume(&mut self, world: &World, i: usize, t: f64, v: Vec3, w: Vec3, from_air: bool) {
         let conditions = world.conditions();
         let body = &mut self.bodies[i];
         let (mut v, mut w) = (v, w);
@@ -324,7 +214,7 @@ impl Engine {
     }
 
     /// Whether a touch is to be told: soft ones of the same partners only once in a while.
-    fn worth_telling(&mut self, slot: usize, soft: bool, t: f64) -> bool {
+    pub(super) fn worth_telling(&mut self, slot: usize, soft: bool, t: f64) -> bool {
         if !soft {
             return true;
         }
@@ -334,7 +224,7 @@ impl Engine {
     }
 
     /// Tells the leg of ball `i` that ends at `t`, and an end of spin within it.
-    fn leave<R: Record>(&mut self, world: &World, i: usize, t: f64, record: &mut R) {
+    pub(super) fn leave<R: Record>(&mut self, world: &World, i: usize, t: f64, record: &mut R) {
         if R::LEGS {
             let body = &self.bodies[i];
             if matches!(body.phase, Phase::Sliding | Phase::Rolling | Phase::Flying) && t > body.since {
@@ -368,7 +258,7 @@ impl Engine {
         }
     }
 
-    fn tell<R: Record>(&self, world: &World, kind: Kind, i: usize, before: State, t: f64, record: &mut R) {
+    pub(super) fn tell<R: Record>(&self, world: &World, kind: Kind, i: usize, before: State, t: f64, record: &mut R) {
         if R::EVENTS {
             let after = self.bodies[i].state(t, world.conditions());
             let (before, after) = ([before, State::default()], [after, State::default()]);

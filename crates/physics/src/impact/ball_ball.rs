@@ -40,11 +40,14 @@ pub(crate) struct Contact {
 
 impl Contact {
     /// Normal as far as it moves the balls.
+    #[inline]
     fn push(&self) -> Vec3 {
         if self.free { self.normal } else { Vec3::new(self.normal.x, self.normal.y, 0.0) }
     }
 
-    fn approach(&self, balls: &[Moving]) -> f64 {
+    /// Speed at which the two close, in m/s.
+    #[inline]
+    pub(crate) fn approach(&self, balls: &[Moving]) -> f64 {
         (balls[self.first].v - balls[self.second].v).dot(self.normal)
     }
 }

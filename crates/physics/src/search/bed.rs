@@ -10,6 +10,8 @@ use longrail_math::roots::{Approach, TOUCH, first_contact, next_closing};
 
 use super::{Meeting, sooner};
 use crate::motion::Body;
+#[cfg(doc)]
+use crate::table::Rail;
 use crate::table::Pocket;
 use crate::world::{RailLine, World};
 
@@ -18,20 +20,18 @@ use crate::world::{RailLine, World};
 pub(crate) fn next(world: &World, body: &Body) -> (f64, Meeting) {
     let horizon = body.until - body.since;
     let path = Path::new(body, horizon);
-    let spec = world.table().spec();
-    let reach = body.reach;
-    if path.low.x >= reach
-        && path.low.y >= reach
-        && path.high.x <= spec.length_m - reach
-        && path.high.y <= spec.width_m - reach
-    {
+    let crossed = path.crossed(world, body.reach);
+    if crossed == [false; 4] {
         return (horizon, Meeting::RunOut);
     }
     // First exit from the inner rectangle.
     let mut exit: (f64, Option<&RailLine>) = (horizon, None);
     let mut outside = false;
-    for line in &world.rails {
-        let gap = line.gap(body.p) - reach;
+    for (line, crossed) in world.rails.iter().zip(crossed) {
+        if !crossed {
+            continue;
+        }
+        let gap = line.gap(body.p) - body.reach;
         outside |= gap < -TOUCH;
         if let Some(time) = next_closing(gap, -line.outward.dot(body.v), -line.outward.dot(body.a)) {
             if time < exit.0 {
@@ -46,15 +46,15 @@ pub(crate) fn next(world: &World, body: &Body) -> (f64, Meeting) {
             _ => {}
         }
     }
-    among_all(world, &path, reach)
+    among_all(world, &path, body.reach, crossed)
 }
 
-/// Every nose and every pocket near the path, without the shortcuts.
+/// Every nose and every pocket that the path's box reaches, without the shortcuts.
 #[cold]
-fn among_all(world: &World, path: &Path, reach: f64) -> (f64, Meeting) {
+fn among_all(world: &World, path: &Path, reach: f64, crossed: [bool; 4]) -> (f64, Meeting) {
     let mut best = (path.horizon, Meeting::RunOut);
     let Approach { p, v, a } = path.course;
-    for line in &world.rails {
+    for (line, _) in world.rails.iter().zip(crossed).filter(|(_, crossed)| *crossed) {
         let time = next_closing(line.gap(p) - reach, -line.outward.dot(v), -line.outward.dot(a))
             .filter(|&time| time < best.0 && line.has_nose_at(path.at(time)));
         sooner(&mut best, time, Meeting::Nose(line.rail));
@@ -75,7 +75,7 @@ fn among_all(world: &World, path: &Path, reach: f64) -> (f64, Meeting) {
         }
         let from_hole = Approach { p: p - pocket.drop_centre, v, a };
         let time = first_contact(&from_hole, pocket.drop_radius, best.0);
-            sooner(&mut best, time, Meeting::Drop(pocket.id));
+        sooner(&mut best, time, Meeting::Drop(pocket.id));
     }
     best
 }
@@ -103,11 +103,27 @@ impl Path {
         self.course.p + (self.course.v + self.course.a * s) * s
     }
 
+    /// Which sides of the inner rectangle the box of the path reaches over, in the order of [`Rail::ALL`].
+    #[inline]
+    fn crossed(&self, world: &World, reach: f64) -> [bool; 4] {
+        let spec = world.table().spec();
+        [
+            self.low.x < reach,
+            self.high.x > spec.length_m - reach,
+            self.low.y < reach,
+            self.high.y > spec.width_m - reach,
+        ]
+    }
+
     /// Whether the box of the path reaches the square around a pocket within which its parts can be touched.
+    #[inline]
     fn comes_near(&self, pocket: &Pocket, reach: f64) -> bool {
-        let half = (pocket.jaws[0].point - pocket.jaws[1].point).norm() + reach;
+        let half = pocket.width + reach;
         let m = pocket.mouth;
-        self.low.x <= m.x + half && self.high.x >= m.x - half && self.low.y <= m.y + half && self.high.y >= m.y - half
+        self.low.x <= m.x + half
+            && self.high.x >= m.x - half
+            && self.low.y <= m.y + half
+            && self.high.y >= m.y - half
     }
 }
 

@@ -75,6 +75,8 @@ pub struct Jaw {
 pub struct Pocket {
     /// Which it is.
     pub id: PocketId,
+    /// Width of the mouth from jaw point to jaw point, in metres.
+    pub width: f64,
     /// Middle of the mouth line, in metres.
     pub mouth: Vec2,
     /// Unit vector from the bed into the pocket.
@@ -119,7 +121,8 @@ impl Pocket {
     }
 
     fn assemble(id: PocketId, mouth: Vec2, axis: Vec2, jaws: [Jaw; 2], shelf: f64, drop_radius: f64) -> Self {
-        Self { id, mouth, axis, jaws, drop_centre: mouth + axis * (shelf + drop_radius), drop_radius }
+        let width = (jaws[0].point - jaws[1].point).norm();
+        Self { id, width, mouth, axis, jaws, drop_centre: mouth + axis * (shelf + drop_radius), drop_radius }
     }
 
     /// Depth at which a facing passes under the drop edge, in metres behind the mouth line; `None` if it

@@ -1,0 +1,57 @@
+//! Exit codes, and the one line that goes with them.
+
+use std::io::Write;
+use std::process::ExitCode;
+
+use longrail_physics::ShotError;
+use longrail_physics::json::Refusal;
+use thiserror::Error;
+
+/// The codes, for `--help`.
+pub(crate) const CODES: &str = "\
+Exit codes:
+  0  done
+  2  the command line is wrong
+  3  the input is wrong: not JSON, an unknown or missing field, a value out of range, an impossible layout
+  4  the stroke cannot be played: a miscue, or no way to lay the cue
+  5  a file cannot be read or written
+  6  the engine gave up (please report the shot)";
+
+/// Why a command failed.
+#[derive(Debug, Error)]
+pub(crate) enum Failure {
+    /// A shot that is refused.
+    #[error("{0}")]
+    Shot(#[from] Refusal),
+    /// A file or stream.
+    #[error("{0}")]
+    File(String),
+    /// A picture that could not be drawn.
+    #[error("the picture could not be drawn: {0}")]
+    Picture(String),
+}
+
+impl From<ShotError> for Failure {
+    fn from(error: ShotError) -> Self {
+        Self::Shot(Refusal::Shot(error))
+    }
+}
+
+impl Failure {
+    fn code(&self) -> u8 {
+        match self {
+            Self::Shot(Refusal::Shot(ShotError::Miscue { .. } | ShotError::Cueing { .. })) => 4,
+            Self::Shot(Refusal::Shot(ShotError::Stalled { .. } | ShotError::TooManyEvents { .. })) => 6,
+            Self::Shot(_) => 3,
+            Self::File(_) => 5,
+            Self::Picture(_) => 6,
+        }
+    }
+
+    /// One line on standard error, and the code.
+    pub(crate) fn report(&self) -> ExitCode {
+        // If even standard error is closed there is nobody to tell.
+        let _ = writeln!(std::io::stderr(), "longrail: {self}");
+        ExitCode::from(self.code())
+    }
+}
