@@ -120,7 +120,13 @@ pub enum ShotError {
 }
 
 /// Checks that `value` is a finite number from `low` to `high`; `field` names it in the message.
-pub(crate) fn check(field: &str, value: f64, low: f64, high: f64, unit: &'static str) -> Result<(), ShotError> {
+pub(crate) fn check(
+    field: &str,
+    value: f64,
+    low: f64,
+    high: f64,
+    unit: &'static str,
+) -> Result<(), ShotError> {
     if !value.is_finite() {
         return Err(ShotError::NotFinite { field: field.to_owned() });
     }

@@ -111,9 +111,7 @@ impl Layout {
 fn on_bed(world: &World, ball: &Ball) -> Result<(), ShotError> {
     let reach = world.reach_m(ball.radius_m)?;
     let p = ball.position;
-    let off = |reason: String| {
-        Err(ShotError::OffBed { id: ball.id.clone(), x_m: p.x, y_m: p.y, reason })
-    };
+    let off = |reason: String| Err(ShotError::OffBed { id: ball.id.clone(), x_m: p.x, y_m: p.y, reason });
     for pocket in world.table().pockets() {
         if (p - pocket.drop_centre).norm() < pocket.drop_radius {
             return off(format!("would lie in pocket {}", pocket.id.name()));
@@ -121,7 +119,10 @@ fn on_bed(world: &World, ball: &Ball) -> Result<(), ShotError> {
     }
     let spec = world.table().spec();
     let clear = |r: f64| {
-        p.x >= r - TOUCH && p.y >= r - TOUCH && p.x <= spec.length_m - r + TOUCH && p.y <= spec.width_m - r + TOUCH
+        p.x >= r - TOUCH
+            && p.y >= r - TOUCH
+            && p.x <= spec.length_m - r + TOUCH
+            && p.y <= spec.width_m - r + TOUCH
     };
     if clear(reach) {
         return Ok(());

@@ -229,10 +229,6 @@ impl Body {
         let flat = self.course(t);
         let (height, climb) = self.lift(t, gravity);
         let fall = if self.phase == Phase::Flying { -0.5 * gravity } else { 0.0 };
-        Approach {
-            p: flat.p.with_z(self.radius + height),
-            v: flat.v.with_z(climb),
-            a: flat.a.with_z(fall),
-        }
+        Approach { p: flat.p.with_z(self.radius + height), v: flat.v.with_z(climb), a: flat.a.with_z(fall) }
     }
 }

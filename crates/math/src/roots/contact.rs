@@ -25,9 +25,15 @@ const CLOSED: f64 = 1e-13;
 /// Rates below this, in metres a second, are rest: in an hour they close 4e-8 m.
 const STILL: f64 = 1e-11;
 
-/// Something pressed on by acceleration alone is let in by half of [`TOUCH`] before it counts as an
-/// approach; otherwise a touch with rate zero would repeat at once, for ever.
-const GIVE: f64 = 0.5 * TOUCH;
+/// Something pressed on by acceleration alone is let in this deep (m) before it counts as an approach;
+/// otherwise a touch with rate zero would repeat at once, for ever.
+const GIVE: f64 = 0.4 * TOUCH;
+
+/// What is let in at the least (m), where the touch is that deep already.
+const LEAST_GIVE: f64 = 0.1 * TOUCH;
+
+/// Rates above this, in metres a second, part for good.
+const PARTING: f64 = 1e-5;
 
 /// Bound on iterations: a graze halves the time left at each, so 64 exhaust the mantissa.
 const ITERATIONS: usize = 64;
@@ -49,12 +55,12 @@ pub struct Approach<V> {
 /// else the next closing.
 #[inline]
 pub fn next_closing(g: f64, r: f64, c: f64) -> Option<f64> {
-    if g.abs() <= TOUCH { from_touch(r, c) } else { first_fall(g, r, c) }
+    if g.abs() <= TOUCH { from_touch(g, r, c) } else { first_fall(g, r, c) }
 }
 
-/// The next closing of a gap that is zero now.
+/// The next closing of a gap that is all but zero now.
 #[inline]
-fn from_touch(r: f64, c: f64) -> Option<f64> {
+fn from_touch(g: f64, r: f64, c: f64) -> Option<f64> {
     if r < -STILL {
         return Some(0.0);
     }
@@ -62,8 +68,11 @@ fn from_touch(r: f64, c: f64) -> Option<f64> {
         return None;
     }
     let r = r.max(0.0);
-    // Larger root of GIVE + r s + c s²; GIVE matters only where r is all but zero.
-    Some((r + (r * r - 4.0 * c * GIVE).sqrt()) / (-2.0 * c))
+    // Larger root of `give` + r s + c s², with GIVE the depth of contact. Something that parts for good comes back
+    // to the depth it left; a touch all but at rest must be let in further, or it would repeat at once.
+    let least = if r > PARTING { 0.0 } else { LEAST_GIVE };
+    let give = (g + GIVE).clamp(least, GIVE);
+    Some((r + (r * r - 4.0 * c * give).sqrt()) / (-2.0 * c))
 }
 
 /// The first time in `0..=horizon` at which |p + v s + a s²| falls to `distance`.
@@ -93,7 +102,7 @@ pub fn first_contact<V: Vector>(approach: &Approach<V>, distance: f64, horizon: 
             if r < 0.0 && near == CLOSED {
                 return Some(s);
             }
-            from_touch(r / length, c / length)?
+            from_touch(gap, r / length, c / length)?
         } else {
             first_fall(gap * length, r, c)?
         };

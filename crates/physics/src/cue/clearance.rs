@@ -66,9 +66,10 @@ pub fn forced_elevation(
     let mut worst = (0.0, None);
     let rails = Rail::ALL.map(Obstacle::Rail);
     let balls = others.iter().filter(|ball| ball.id != cue_ball.id);
-    let obstacles = rails.into_iter().map(|rail| (rail, None)).chain(
-        balls.map(|ball| (Obstacle::Ball(ball.id.clone()), Some(ball))),
-    );
+    let obstacles = rails
+        .into_iter()
+        .map(|rail| (rail, None))
+        .chain(balls.map(|ball| (Obstacle::Ball(ball.id.clone()), Some(ball))));
     for (obstacle, ball) in obstacles {
         let clears = |elevation: f64| match (&obstacle, ball) {
             (Obstacle::Rail(rail), _) => scene.clears_rail(*rail, elevation),

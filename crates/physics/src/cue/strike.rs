@@ -114,6 +114,5 @@ pub fn cue_ball_speed(
     tip_restitution: f64,
     tip_offset: f64,
 ) -> f64 {
-    cue_speed_mps * (1.0 + tip_restitution)
-        / (1.0 + ball_mass / cue_mass + 2.5 * tip_offset * tip_offset)
+    cue_speed_mps * (1.0 + tip_restitution) / (1.0 + ball_mass / cue_mass + 2.5 * tip_offset * tip_offset)
 }

@@ -46,12 +46,13 @@ impl Engine {
         let flew = [i, j].map(|ball| self.bodies[ball].phase == Phase::Flying);
         for (k, ball) in [i, j].into_iter().enumerate() {
             self.resume(world, ball, t, moving[k].v, moving[k].w, flew[k]);
+            self.note_push(ball, soft, t);
         }
         if R::EVENTS {
             self.tell_meeting(world, (i, j), before, soft, t, record);
             for (k, ball) in [i, j].into_iter().enumerate() {
                 if !flew[k] && self.bodies[ball].phase == Phase::Flying {
-                    self.tell(world, Kind::Flight, ball, before[k], t, record);
+                    self.tell_flight(world, ball, t, record);
                 }
             }
         }
@@ -112,7 +113,7 @@ impl Engine {
                 self.tell_meeting(world, (i, j), [brought[i].state, brought[j].state], soft[k], t, record);
             }
             for i in (0..count).filter(|&i| took_off[i]) {
-                self.tell(world, Kind::Flight, i, brought[i].state, t, record);
+                self.tell_flight(world, i, t, record);
             }
         }
         for i in (0..count).filter(|&i| touched[i]) {

@@ -67,7 +67,10 @@ pub struct Engine {
     rest: f64,
     events: u32,
     miscue: bool,
+    /// Of each pair and then each ball alone: when its last soft touch was.
     last_soft: Vec<f64>,
+    /// Of each ball: when it was last pushed softly.
+    last_push: Vec<f64>,
 }
 
 /// Place of the pair `i` < `j` in the table of pairs.
@@ -165,6 +168,8 @@ impl Engine {
         self.pairs.resize(count * count.saturating_sub(1) / 2, f64::INFINITY);
         self.last_soft.clear();
         self.last_soft.resize(self.pairs.len() + count, f64::NEG_INFINITY);
+        self.last_push.clear();
+        self.last_push.resize(count, f64::NEG_INFINITY);
         self.now = 0.0;
         self.rest = 0.0;
         self.events = 0;
@@ -188,7 +193,13 @@ impl Engine {
             self.miscue = true;
             if R::EVENTS {
                 let states = [before, State::default()];
-                record.event(&Event { t_s: 0.0, kind: Kind::Miscue, ball: target, before: states, after: states });
+                record.event(&Event {
+                    t_s: 0.0,
+                    kind: Kind::Miscue,
+                    ball: target,
+                    before: states,
+                    after: states,
+                });
             }
             return false;
         };
@@ -268,14 +279,14 @@ impl Engine {
     fn search_pair(&mut self, world: &World, i: usize, j: usize) {
         let (a, b) = (&self.bodies[i], &self.bodies[j]);
         let still = |body: &Body| matches!(body.phase, Phase::Rest | Phase::Gone);
-        self.pairs[pair(i, j)] =
-            if (still(a) && still(b)) || a.phase == Phase::Gone || b.phase == Phase::Gone {
-                f64::INFINITY
-            } else {
-                let horizon = self.own[i].0.min(self.own[j].0) - self.now;
-                balls::meeting(a, b, self.now, horizon, world.conditions().gravity_mps2)
-                    .map_or(f64::INFINITY, |s| self.now + s)
-            };
+        self.pairs[pair(i, j)] = if (still(a) && still(b)) || a.phase == Phase::Gone || b.phase == Phase::Gone
+        {
+            f64::INFINITY
+        } else {
+            let horizon = self.own[i].0.min(self.own[j].0) - self.now;
+            balls::meeting(a, b, self.now, horizon, world.conditions().gravity_mps2)
+                .map_or(f64::INFINITY, |s| self.now + s)
+        };
     }
 
     /// Searches everything about ball `i` again.

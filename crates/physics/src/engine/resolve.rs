@@ -6,8 +6,8 @@ use super::{End, Engine, Event, Kind, Leg, Record};
 use crate::conditions::Conditions;
 use crate::cushion::{self, Motion};
 use crate::error::ShotError;
-use crate::impact::ball_ball::SOFT;
-use crate::impact::fixed;
+use crate::impact::ball_ball::{PART, SOFT, take_from_spin};
+use crate::impact::{Moving, fixed};
 use crate::layout::Layout;
 use crate::motion::{Body, Phase, State};
 use crate::search::Meeting;
@@ -36,13 +36,14 @@ impl Engine {
         let conditions = world.conditions();
         self.now = t;
         self.leave::<R>(world, i, t, record);
-        let was = self.bodies[i].phase;
+        let (was, since) = (self.bodies[i].phase, self.bodies[i].since);
         let before = if R::EVENTS { self.bodies[i].state(t, conditions) } else { State::default() };
         let told = match meeting {
             Meeting::RunOut => {
                 self.bodies[i].run_out(t, conditions);
                 let stopped = self.bodies[i].phase == Phase::Rest;
-                if was == Phase::Sliding {
+                // The slides between the touches of a push are not told one by one.
+                if was == Phase::Sliding && since != self.last_push[i] {
                     self.tell(world, Kind::Roll, i, before, t, record);
                 }
                 stopped.then_some(Kind::Stop)
@@ -50,6 +51,7 @@ impl Engine {
             Meeting::Nose(rail) => {
                 self.bodies[i].advance(t, conditions);
                 let soft = self.nose(world, layout, i, rail, t)?;
+                self.note_push(i, soft, t);
                 self.worth_telling(self.pairs.len() + i, soft, t).then_some(Kind::Cushion(rail))
             }
             Meeting::Jaw(pocket, k) => {
@@ -57,6 +59,7 @@ impl Engine {
                 let jaw = world.table().pocket(pocket).jaws[k];
                 let soft = self.rubber(world, i, jaw.point, None);
                 self.bodies[i].start_phase(t, conditions);
+                self.note_push(i, soft, t);
                 self.worth_telling(self.pairs.len() + i, soft, t).then_some(Kind::Jaw(pocket))
             }
             Meeting::Facing(pocket, k) => {
@@ -64,6 +67,7 @@ impl Engine {
                 let jaw = world.table().pocket(pocket).jaws[k];
                 let soft = self.rubber(world, i, jaw.point, Some(jaw.along));
                 self.bodies[i].start_phase(t, conditions);
+                self.note_push(i, soft, t);
                 self.worth_telling(self.pairs.len() + i, soft, t).then_some(Kind::Facing(pocket))
             }
             Meeting::Drop(pocket) => {
@@ -80,14 +84,21 @@ impl Engine {
             self.tell(world, kind, i, before, t, record);
         }
         if R::EVENTS && was != Phase::Flying && self.bodies[i].phase == Phase::Flying {
-            self.tell(world, Kind::Flight, i, before, t, record);
+            self.tell_flight(world, i, t, record);
         }
         self.search_again(world, i);
         Ok(())
     }
 
     /// Rebound from a nose; true if it was soft.
-    fn nose(&mut self, world: &World, layout: &Layout, i: usize, rail: Rail, t: f64) -> Result<bool, ShotError> {
+    fn nose(
+        &mut self,
+        world: &World,
+        layout: &Layout,
+        i: usize,
+        rail: Rail,
+        t: f64,
+    ) -> Result<bool, ShotError> {
         let conditions = world.conditions();
         let outward = rail.outward();
         let body = &mut self.bodies[i];
@@ -121,8 +132,9 @@ impl Engine {
             wz: body.w.z,
         };
         let contact = layout.nose_contacts[i];
-        let after = cushion::rebound(&conditions.cushion, &contact, &before)
-            .map_err(|stall| ShotError::Stalled { id: layout.id(i).to_owned(), t_s: t, steps: stall.steps })?;
+        let after = cushion::rebound(&conditions.cushion, &contact, &before).map_err(|stall| {
+            ShotError::Stalled { id: layout.id(i).to_owned(), t_s: t, steps: stall.steps }
+        })?;
         let velocity = along * after.vx + outward * after.vy;
         let surface = (along * after.wx + outward * after.wy).with_z(after.wz);
         self.resume(world, i, t, velocity.with_z(after.vz), surface, false);
@@ -154,7 +166,8 @@ impl Engine {
             return true;
         }
         let facing = &conditions.facing;
-        let (v, w) = fixed::rebound(state.velocity, state.surface, normal, facing.restitution, facing.friction);
+        let (v, w) =
+            fixed::rebound(state.velocity, state.surface, normal, facing.restitution, facing.friction);
         self.resume(world, i, t, v, w, flying);
         false
     }
@@ -164,7 +177,8 @@ impl Engine {
         let conditions = world.conditions();
         let hole = {
             let p = self.bodies[i].position(t);
-            let inside = |pocket: &&crate::table::Pocket| (p - pocket.drop_centre).norm() <= pocket.drop_radius;
+            let inside =
+                |pocket: &&crate::table::Pocket| (p - pocket.drop_centre).norm() <= pocket.drop_radius;
             world.table().pockets().iter().find(inside).map(|pocket| pocket.id)
         };
         if let Some(pocket) = hole {
@@ -213,6 +227,13 @@ impl Engine {
         self.rest = self.rest.max(t);
     }
 
+    /// Remembers that ball `i` goes on from a soft touch at `t`.
+    pub(super) fn note_push(&mut self, i: usize, soft: bool, t: f64) {
+        if soft {
+            self.last_push[i] = t;
+        }
+    }
+
     /// Whether a touch is to be told: soft ones of the same partners only once in a while.
     pub(super) fn worth_telling(&mut self, slot: usize, soft: bool, t: f64) -> bool {
         if !soft {
@@ -228,7 +249,8 @@ impl Engine {
         if R::LEGS {
             let body = &self.bodies[i];
             if matches!(body.phase, Phase::Sliding | Phase::Rolling | Phase::Flying) && t > body.since {
-                let fall = if body.phase == Phase::Flying { -0.5 * world.conditions().gravity_mps2 } else { 0.0 };
+                let fall =
+                    if body.phase == Phase::Flying { -0.5 * world.conditions().gravity_mps2 } else { 0.0 };
                 record.leg(&Leg {
                     ball: i,
                     phase: body.phase,
@@ -258,7 +280,21 @@ impl Engine {
         }
     }
 
-    pub(super) fn tell<R: Record>(&self, world: &World, kind: Kind, i: usize, before: State, t: f64, record: &mut R) {
+    /// Tells that ball `i` has left the cloth: nothing about it changes at that moment.
+    pub(super) fn tell_flight<R: Record>(&self, world: &World, i: usize, t: f64, record: &mut R) {
+        let now = self.bodies[i].state(t, world.conditions());
+        self.tell(world, Kind::Flight, i, now, t, record);
+    }
+
+    pub(super) fn tell<R: Record>(
+        &self,
+        world: &World,
+        kind: Kind,
+        i: usize,
+        before: State,
+        t: f64,
+        record: &mut R,
+    ) {
         if R::EVENTS {
             let after = self.bodies[i].state(t, world.conditions());
             let (before, after) = ([before, State::default()], [after, State::default()]);
@@ -267,11 +303,18 @@ impl Engine {
     }
 }
 
-/// A touch too soft to bounce: a ball pressed on parts with what it brought, so that it does not touch again at
-/// once; any other stays. Neither gains energy.
+/// A touch of the rubber too soft to bounce: a ball that the cloth presses on parts again at [`PART`], with
+/// energy from its spin; any other stays. Neither gains energy.
 fn settle(body: &mut Body, outward: Vec2, arriving: f64, pressed: bool) {
-    let restitution = if pressed { 1.0 } else { 0.0 };
-    body.v -= outward * ((1.0 + restitution) * arriving);
+    let mut leaving = 0.0;
+    if pressed {
+        let part = arriving.max(PART);
+        let excess = 0.5 * (part * part - arriving * arriving) / body.inverse_mass;
+        let mut spinning = [Moving { v: Vec3::ZERO, w: body.w, inverse_mass: body.inverse_mass }];
+        leaving = if take_from_spin(excess, &mut spinning) { part } else { arriving };
+        body.w = spinning[0].w;
+    }
+    body.v -= outward * (arriving + leaving);
 }
 
 /// Name of the pocket a ball ended in, for messages.

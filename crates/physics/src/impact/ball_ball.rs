@@ -24,6 +24,11 @@ use crate::conditions::{BallFriction, Conditions};
 /// bounce without end: 1 mm/s moves a ball by 5 µm.
 pub(crate) const SOFT: f64 = 1e-3;
 
+/// Speed (m/s) at which a ball parts from what the cloth presses it against, so that it touches again a fraction
+/// of a millisecond later and not at once. Pushing is resolved as a row of such touches, each as far apart as
+/// a hair is thick, by a thousand.
+pub(crate) const PART: f64 = 5e-4;
+
 /// Two balls that touch and close.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Contact {
@@ -70,15 +75,34 @@ pub(crate) fn collide(conditions: &Conditions, contact: &Contact, balls: &mut [M
     }
     let push = contact.push();
     let share = balls[contact.first].inverse_mass + balls[contact.second].inverse_mass;
-    let soft = approach < SOFT;
-    let restitution = match (soft, contact.pressed) {
-        (false, _) => conditions.ball_restitution,
-        (true, true) => 1.0,
-        (true, false) => 0.0,
-    };
-    let impulse = (1.0 + restitution) * approach / (share * push.norm_squared());
-    let rub = if soft { Vec3::ZERO } else { rubbing(conditions, contact, balls, impulse) };
-    apply(contact, balls, impulse, rub);
+    let unit = 1.0 / (share * push.norm_squared());
+    if approach >= SOFT {
+        let impulse = (1.0 + conditions.ball_restitution) * approach * unit;
+        let rub = rubbing(conditions, contact, balls, impulse);
+        apply(contact, balls, impulse, rub);
+    } else if contact.pressed {
+        // Energy of parting, in excess of what was brought.
+        let part = approach.max(PART);
+        let excess = 0.5 * unit * (part * part - approach * approach);
+        let parted = take_from_spin(excess, balls);
+        apply(contact, balls, (approach + if parted { part } else { approach }) * unit, Vec3::ZERO);
+    } else {
+        apply(contact, balls, approach * unit, Vec3::ZERO);
+    }
+}
+
+/// Takes `energy` (joules) from the spins of `balls`, which is what presses them on; false, and nothing taken,
+/// where they hold less.
+pub(crate) fn take_from_spin(energy: f64, balls: &mut [Moving]) -> bool {
+    let held: f64 = balls.iter().map(|ball| 0.2 * ball.w.norm_squared() / ball.inverse_mass).sum();
+    if energy >= held {
+        return false;
+    }
+    let keep = (1.0 - energy / held).sqrt();
+    for ball in balls {
+        ball.w = ball.w * keep;
+    }
+    true
 }
 
 /// Resolves several contacts that close at one moment.

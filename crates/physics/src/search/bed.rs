@@ -10,9 +10,9 @@ use longrail_math::roots::{Approach, TOUCH, first_contact, next_closing};
 
 use super::{Meeting, sooner};
 use crate::motion::Body;
+use crate::table::Pocket;
 #[cfg(doc)]
 use crate::table::Rail;
-use crate::table::Pocket;
 use crate::world::{RailLine, World};
 
 /// Time from the start of `body`'s phase and what it meets; [`Meeting::RunOut`] if nothing comes before.
@@ -68,9 +68,8 @@ fn among_all(world: &World, path: &Path, reach: f64, crossed: [bool; 4]) -> (f64
             let time = first_contact(&from_point, reach, best.0);
             sooner(&mut best, time, Meeting::Jaw(pocket.id, k));
             let n = jaw.inward;
-            let time = next_closing(n.dot(from_point.p) - reach, n.dot(v), n.dot(a)).filter(|&time| {
-                time < best.0 && (path.at(time) - jaw.point).dot(jaw.along) >= -TOUCH
-            });
+            let time = next_closing(n.dot(from_point.p) - reach, n.dot(v), n.dot(a))
+                .filter(|&time| time < best.0 && (path.at(time) - jaw.point).dot(jaw.along) >= -TOUCH);
             sooner(&mut best, time, Meeting::Facing(pocket.id, k));
         }
         let from_hole = Approach { p: p - pocket.drop_centre, v, a };

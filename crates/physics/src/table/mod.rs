@@ -32,7 +32,11 @@ impl Table {
         spec.check()?;
         let setback = |id| spec.mouth_m(id) * std::f64::consts::FRAC_1_SQRT_2;
         let corner = PocketId::ALL.into_iter().filter(|id| !id.is_side()).map(setback).fold(0.0, f64::max);
-        let side = PocketId::ALL.into_iter().filter(|id| id.is_side()).map(|id| spec.mouth_m(id)).fold(0.0, f64::max);
+        let side = PocketId::ALL
+            .into_iter()
+            .filter(|id| id.is_side())
+            .map(|id| spec.mouth_m(id))
+            .fold(0.0, f64::max);
         if 2.0 * corner + side / 2.0 > spec.length_m / 2.0 || 3.0 * corner > spec.width_m {
             let reason = "the pocket mouths leave too little rail; make them narrower or the table larger";
             return Err(ShotError::TableDoesNotFit { reason: reason.to_owned() });

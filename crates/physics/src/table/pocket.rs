@@ -102,7 +102,14 @@ impl Pocket {
                 let nose = Vec2::new(away, 0.0);
                 Jaw::new(mouth + nose * half, nose, axis, spec.side_facing_deg)
             };
-            return Self::assemble(id, mouth, axis, [jaw(-1.0), jaw(1.0)], spec.side_shelf_m, spec.side_drop_radius_m);
+            return Self::assemble(
+                id,
+                mouth,
+                axis,
+                [jaw(-1.0), jaw(1.0)],
+                spec.side_shelf_m,
+                spec.side_drop_radius_m,
+            );
         }
         let at_foot = matches!(id, PocketId::FootLeft | PocketId::FootRight);
         let at_left = matches!(id, PocketId::FootLeft | PocketId::HeadLeft);
