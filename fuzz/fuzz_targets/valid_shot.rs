@@ -5,7 +5,8 @@
 
 use arbitrary::{Result, Unstructured};
 use libfuzzer_sys::fuzz_target;
-use longrail_physics::json::{Output, run};
+use longrail_physics::ShotError;
+use longrail_physics::json::{Output, Refusal, run};
 use serde_json::{Value, json};
 
 /// A ball that hangs in a pocket's jaws is beyond the nose lines, by less than this.
@@ -16,7 +17,11 @@ fuzz_target!(|bytes: &[u8]| {
     let text = shot.json.to_string();
     match run(&text, Output { paths: false, states: false }) {
         Ok(answer) => check(&shot, &answer, &text),
-        // What this target builds may still be refused, say for overlapping balls; never mutely.
+        // To give up on a legal shot is a fault, unlike to refuse one.
+        Err(Refusal::Shot(gave_up @ (ShotError::Stalled { .. } | ShotError::TooManyEvents { .. }))) => {
+            panic!("{gave_up}: {text}")
+        }
+        // What this target builds may still be refused, say because a rail is in the cue's way.
         Err(refusal) => assert!(!refusal.to_string().is_empty(), "{text}"),
     }
 });

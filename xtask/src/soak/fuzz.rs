@@ -111,6 +111,6 @@ fn fuzz(root: &Path, target: &str, seconds: f64) -> Result<String> {
 
 /// What matters is the compiler's and the fault's text, not the driver's news of every new input.
 fn worth_showing(line: &str) -> bool {
-    !(line.starts_with(['#', '"']) || line.starts_with("stat::") || line.starts_with("INFO:"))
-        && !line.contains("# Uses:")
+    let news = ["#", "\"", "stat::", "INFO:"].iter().any(|start| line.starts_with(start));
+    !news && !line.contains("# Uses:")
 }
