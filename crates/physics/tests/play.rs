@@ -185,7 +185,7 @@ fn side_opens_or_closes_a_rebound() {
     };
     // Towards the foot along the left rail, right side runs.
     assert!(
-        angle(-0.4) < angle(0.0) && angle(0.0) < angle(0.4),
+        angle(0.4) < angle(0.0) && angle(0.0) < angle(-0.4),
         "{} {} {}",
         angle(-0.4),
         angle(0.0),

@@ -1,1 +1,46 @@
-//! scene
+//! Pictures as SVG text: knows how a table, balls, paths and marks are drawn true to scale; does not know
+//! how a shot is computed, where a picture is shown, or any file, clock or screen.
+//!
+//! The same input gives the same text to the byte. A picture carries its own colours, names its own font
+//! stack and can stand alone or inside a page. Lengths go in as metres in the frame of the table (x from
+//! the head rail's nose to the foot rail's, y from the right rail's nose to the left one's) and come out
+//! as picture units, of which one is a pixel at the width asked for.
+//!
+//! ```
+//! use longrail_math::Vec2;
+//! use longrail_physics::table::Table;
+//! use longrail_scene::{PictureBall, ShotPicture, Style, shot_svg};
+//!
+//! let table = Table::default();
+//! let balls = vec![PictureBall::resting("cue", 0.028_575, Vec2::new(0.9, 0.4))];
+//! let picture = ShotPicture { balls, ..ShotPicture::of(&table) };
+//! assert!(shot_svg(&picture, &Style::default()).starts_with("<svg"));
+//! ```
+
+mod balls;
+mod colour;
+mod describe;
+mod frame;
+mod geometry;
+mod marks;
+mod paths;
+mod placement;
+mod shot;
+mod svg;
+mod table;
+mod tags;
+mod theme;
+mod tracks;
+
+pub use balls::trade_colour;
+pub use colour::Rgb;
+pub use describe::describe;
+pub use frame::{Frame, Lie, Style};
+pub use marks::Mark;
+pub use shot::{PathLeg, PictureBall, PicturePath, ShotPicture, shot_svg};
+pub use table::{RAIL_M, RUBBER_M, SIGHT_BEHIND_NOSE_M, sights};
+pub use theme::{Palette, Theme};
+
+/// The font of every figure in a picture: the app's own first, then whatever the system has.
+pub const FONT_STACK: &str = "\"Longrail Text\", \"Atkinson Hyperlegible Next\", system-ui, \"Segoe UI\", \
+                              Roboto, \"Noto Sans\", sans-serif";
