@@ -1,6 +1,6 @@
 //! Purity of the cores, read from their source.
 //!
-//! Tests are exempt from the rule on I/O only. A line that must break the rule on mathematics
+//! Tests and examples are exempt from the rule on I/O only. A line that must break the rule on mathematics
 //! (say, a test that compares with the standard library) carries `// tidy: std-math,` and the reason.
 
 use super::files::File;
@@ -33,8 +33,8 @@ pub(super) fn is_core(path: &str) -> bool {
 /// All rules on one file of a core.
 pub(super) fn check(path: &str, text: &str) -> Vec<Finding> {
     let code = Code::new(text);
-    let whole_file_is_test =
-        path.contains("/tests/") || path.contains("/benches/") || path.ends_with("/tests.rs");
+    let folders = ["/tests/", "/benches/", "/examples/"];
+    let whole_file_is_test = folders.iter().any(|part| path.contains(part)) || path.ends_with("/tests.rs");
     let mut findings = Vec::new();
     let originals: Vec<&str> = text.lines().collect();
     for (index, line) in code.lines.iter().enumerate() {

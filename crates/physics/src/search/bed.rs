@@ -63,6 +63,10 @@ fn among_all(world: &World, path: &Path, reach: f64, crossed: [bool; 4]) -> (f64
         if !path.comes_near(pocket, reach) {
             continue;
         }
+        // The hole first: most balls that come here drop, and what comes later need not be found.
+        let from_hole = Approach { p: p - pocket.drop_centre, v, a };
+        let time = first_contact(&from_hole, pocket.drop_radius, best.0);
+        sooner(&mut best, time, Meeting::Drop(pocket.id));
         for (k, jaw) in pocket.jaws.iter().enumerate() {
             let from_point = Approach { p: p - jaw.point, v, a };
             let time = first_contact(&from_point, reach, best.0);
@@ -72,9 +76,6 @@ fn among_all(world: &World, path: &Path, reach: f64, crossed: [bool; 4]) -> (f64
                 .filter(|&time| time < best.0 && (path.at(time) - jaw.point).dot(jaw.along) >= -TOUCH);
             sooner(&mut best, time, Meeting::Facing(pocket.id, k));
         }
-        let from_hole = Approach { p: p - pocket.drop_centre, v, a };
-        let time = first_contact(&from_hole, pocket.drop_radius, best.0);
-        sooner(&mut best, time, Meeting::Drop(pocket.id));
     }
     best
 }

@@ -35,7 +35,8 @@ fn physics(restitution: f64) -> Value {
 /// the left by `cut_deg`.
 fn cut(restitution: f64, cut_deg: f64, speed_mps: f64, spin: f64) -> Outcome {
     let (sin, cos) = fx::sin_cos(cut_deg.to_radians());
-    let cue = State::at("cue", 2.0 - 2.0 * R * cos, 1.0 - 2.0 * R * sin).moving(speed_mps, 0.0).rolling(spin, R);
+    let cue =
+        State::at("cue", 2.0 - 2.0 * R * cos, 1.0 - 2.0 * R * sin).moving(speed_mps, 0.0).rolling(spin, R);
     posed(&physics(restitution), &[cue, State::at("1", 2.0, 1.0)])
 }
 

@@ -8,9 +8,9 @@ use longrail_physics::cue::cue_ball_speed;
 use longrail_physics::json::{Output, run};
 use serde_json::{Value, json};
 
+use crate::support::R;
 use crate::support::search::{edge, root};
 use crate::support::shot::{Outcome, State, open_table, play, struck};
-use crate::support::R;
 
 claims! {
     a_heavier_cue_drives_the_ball_faster_than_itself: cue_speed => C01 C02 C03 C16;
@@ -56,7 +56,8 @@ fn miscue_limit() -> [f64; 1] {
             "table": open_table(), "balls": [State::at("cue", 2.0, 1.0)],
             "stroke": {"speed_mps": 1.0, "direction_deg": 0, "tip_right": 0.6 * offset, "tip_up": -0.8 * offset}
         });
-        run(&shot.to_string(), Output { paths: false, states: false }).is_ok_and(|told| !told.contains("miscue"))
+        run(&shot.to_string(), Output { paths: false, states: false })
+            .is_ok_and(|told| !told.contains("miscue"))
     };
     [fx::tan(fx::asin(edge(0.3, 0.7, holds)))]
 }
@@ -90,8 +91,9 @@ fn last_roll(speed_mps: f64, elevation_deg: f64, tip_right: f64, tip_up: f64) ->
         "speed_mps": speed_mps, "direction_deg": 0,
         "elevation_deg": elevation_deg, "tip_right": tip_right, "tip_up": tip_up
     }));
-    let roll = outcome.events.iter().rev().find(|event| event.kind == "roll").unwrap();
-    assert!(outcome.find("cushion", "cue").is_none_or(|cushion| cushion.t_s > roll.t_s));
+    // A ball that hops rolls for good after its last landing; a rail would begin another story.
+    let before_rail = outcome.events.iter().take_while(|event| event.kind != "cushion");
+    let roll = before_rail.filter(|event| event.kind == "roll").last().unwrap();
     (-roll.after("cue").direction_deg(), roll.after("cue").speed())
 }
 

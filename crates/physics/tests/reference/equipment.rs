@@ -32,8 +32,7 @@ fn sights() -> [f64; 4] {
 }
 
 fn radius() -> [f64; 1] {
-    let outcome =
-        posed(&json!({}), &[State::at("cue", 1.0, 1.0).moving(1.0, 0.1), State::at("1", 1.3, 1.0)]);
+    let outcome = posed(&json!({}), &[State::at("cue", 1.0, 1.0).moving(1.0, 0.1), State::at("1", 1.3, 1.0)]);
     let meeting = outcome.first("ball", "1");
     [meeting.before("cue").distance_to(meeting.before("1")) / 2.0]
 }
@@ -95,7 +94,8 @@ fn convergence() -> [f64; 2] {
         let angles = pocket.jaws.map(|jaw| {
             // Positive if the facing comes nearer to the axis.
             let away = (jaw.point - pocket.mouth).dot(jaw.along);
-            let angle = fx::atan2(pocket.axis.cross(jaw.along).abs(), pocket.axis.dot(jaw.along)).to_degrees();
+            let angle =
+                fx::atan2(pocket.axis.cross(jaw.along).abs(), pocket.axis.dot(jaw.along)).to_degrees();
             if away < 0.0 { angle } else { -angle }
         });
         assert!((angles[0] - angles[1]).abs() < 1e-9, "both facings alike: {angles:?}");

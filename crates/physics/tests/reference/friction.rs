@@ -7,9 +7,9 @@
 use longrail_math::fx;
 use serde_json::{Value, json};
 
+use crate::support::R;
 use crate::support::search::root;
 use crate::support::shot::{Outcome, State, posed, struck};
-use crate::support::R;
 
 claims! {
     friction_between_balls_fades_with_slip_speed: coefficients => B28 B29 B30;
@@ -35,10 +35,7 @@ fn touching(cut_deg: f64) -> State {
 
 /// A cut with `spin` times the spin of a rolling ball and the surface speed `side_mps` to the right.
 fn cut(cut_deg: f64, speed_mps: f64, spin: f64, side_mps: f64) -> Outcome {
-    let cue = State {
-        wz_rad_s: side_mps / R,
-        ..touching(cut_deg).moving(speed_mps, 0.0).rolling(spin, R)
-    };
+    let cue = State { wz_rad_s: side_mps / R, ..touching(cut_deg).moving(speed_mps, 0.0).rolling(spin, R) };
     posed(&physics(), &[cue, State::at("1", 2.0, 1.0)])
 }
 

@@ -146,7 +146,11 @@ fn rattle(table: &Value, id: PocketId, angle_deg: f64, contacts: usize) -> f64 {
     let from = far.point + far.along * 0.002 + far.inward * R - way * 0.3;
     let ball = State::at("1", from.x, from.y).moving(25.0 * way.x, 25.0 * way.y);
     let outcome = play(&json!({"table": table, "physics": ideal(), "balls": [ball]}));
-    assert!(outcome.events.iter().take(contacts).all(|event| event.kind == "facing"), "{:#?}", outcome.events);
+    assert!(
+        outcome.events.iter().take(contacts).all(|event| event.kind == "facing"),
+        "{:#?}",
+        outcome.events
+    );
     let after = outcome.events[contacts - 1].after("1");
     let v = Vec2::new(after.vx_mps, after.vy_mps);
     fx::atan2(axis.cross(v).abs(), axis.dot(v)).to_degrees()

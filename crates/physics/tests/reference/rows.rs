@@ -25,18 +25,19 @@ pub(crate) fn all() -> Vec<Row> {
 /// Compares what was measured with the rows `ids`, and tells every row that disagrees.
 pub(crate) fn compare<const N: usize>(ids: [&str; N], measured: [f64; N]) {
     let rows = all();
-    let mut wrong = String::new();
+    let mut wrong = Vec::new();
     for (id, got) in ids.into_iter().zip(measured) {
         let row = rows.iter().find(|row| row.id == id).unwrap_or_else(|| panic!("no row {id} in the file"));
         let Row { case, inputs, expected, unit, tol_abs, formula, source, .. } = row;
         println!("{id}: {case}: expected {expected} {unit}, got {got} (tolerance {tol_abs})");
-        // Written so that what is not a number disagrees.
-        if !((got - expected).abs() <= *tol_abs) {
-            wrong += &format!(
-                "\n{id}: {case} ({inputs}): expected {expected} {unit}, got {got}, tolerance {tol_abs}; \
+        // What is not a number does not agree.
+        let agrees = (got - expected).abs() <= *tol_abs;
+        if !agrees {
+            wrong.push(format!(
+                "{id}: {case} ({inputs}): expected {expected} {unit}, got {got}, tolerance {tol_abs}; \
                  section and formula {formula}; source: {source}"
-            );
+            ));
         }
     }
-    assert!(wrong.is_empty(), "{wrong}");
+    assert!(wrong.is_empty(), "\n{}", wrong.join("\n"));
 }
