@@ -41,10 +41,10 @@ impl Failure {
     fn code(&self) -> u8 {
         match self {
             Self::Shot(Refusal::Shot(ShotError::Miscue { .. } | ShotError::Cueing { .. })) => 4,
-            Self::Shot(Refusal::Shot(ShotError::Stalled { .. } | ShotError::TooManyEvents { .. })) => 6,
+            Self::Shot(Refusal::Shot(ShotError::Stalled { .. } | ShotError::TooManyEvents { .. }))
+            | Self::Picture(_) => 6,
             Self::Shot(_) => 3,
             Self::File(_) => 5,
-            Self::Picture(_) => 6,
         }
     }
 

@@ -77,9 +77,11 @@ fn marks(problem: &Problem, played: &Played) -> Vec<Mark> {
     let mut marks = Vec::new();
     // The ghost ball: where the cue ball first meets another.
     let cue = layout.cue_ball();
-    let first = played.log.events.iter().find(|event| {
-        event.with().is_some() && (Some(event.ball) == cue || event.with() == cue)
-    });
+    let first = played
+        .log
+        .events
+        .iter()
+        .find(|event| event.with().is_some() && (Some(event.ball) == cue || event.with() == cue));
     if let (Some(event), Some(cue)) = (first, cue) {
         let at = event.before[usize::from(event.ball != cue)].position;
         marks.push(Mark::Ghost { at, radius_m: layout.balls()[cue].radius_m });
@@ -89,6 +91,7 @@ fn marks(problem: &Problem, played: &Played) -> Vec<Mark> {
         match event.kind {
             Kind::Cushion(_) => marks.push(Mark::Rail { at }),
             Kind::Pocket(_) => marks.push(Mark::Pocketed { ball: event.ball, at }),
+            Kind::OffTable => marks.push(Mark::LeftTable { ball: event.ball, at }),
             Kind::Landing => marks.push(Mark::Landing { at }),
             _ => {}
         }

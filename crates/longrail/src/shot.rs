@@ -15,6 +15,7 @@ const LONGEST: u64 = 1 << 20;
 
 /// Arguments of `longrail shot`.
 #[derive(clap::Args)]
+#[allow(clippy::struct_excessive_bools)] // each is a switch of its own
 pub(crate) struct Arguments {
     /// File with the shot as JSON; standard input if absent or "-".
     file: Option<PathBuf>,
@@ -60,7 +61,8 @@ pub(crate) fn run(arguments: &Arguments) -> Result<(), Failure> {
     let played = problem.play()?;
 
     // Everything is worked out before anything is written, so that a failure leaves nothing half done.
-    let style = picture::Style { theme: arguments.theme, portrait: arguments.portrait, width: arguments.width };
+    let style =
+        picture::Style { theme: arguments.theme, portrait: arguments.portrait, width: arguments.width };
     let svg = if arguments.svg.is_some() || arguments.png.is_some() {
         picture::svg(&problem, &played, style)
     } else {
@@ -107,7 +109,8 @@ fn input(file: Option<&Path>) -> Result<String, Failure> {
         return Err(Failure::File(format!("{name}: longer than a megabyte, so it cannot be a shot")));
     }
     String::from_utf8(bytes).map_err(|_| {
-        longrail_physics::json::Refusal::Form(format!("{name} is not text in UTF-8, so it is not JSON")).into()
+        longrail_physics::json::Refusal::Form(format!("{name} is not text in UTF-8, so it is not JSON"))
+            .into()
     })
 }
 

@@ -33,14 +33,14 @@ fn stroke_lines(text: &mut String, problem: &Problem) -> std::fmt::Result {
         let balls = problem.layout.balls();
         let height = problem.world.conditions().cushion.height_m;
         let forced = forced_elevation(spec, height, &problem.cue, stroke, &balls[cue_ball], balls);
-        if let Ok((least_deg, Some(obstacle))) = forced {
-            if least_deg > stroke.elevation_deg {
-                writeln!(
-                    text,
-                    "On a real table {obstacle} behind the cue ball forces the cue up to {least_deg:.1}°; \
-                     this shot is computed as given (\"clearance\": \"raise\" raises it)."
-                )?;
-            }
+        if let Ok((least_deg, Some(obstacle))) = forced
+            && least_deg > stroke.elevation_deg
+        {
+            writeln!(
+                text,
+                "On a real table {obstacle} behind the cue ball forces the cue up to {least_deg:.1}°; \
+                 this shot is computed as given (\"clearance\": \"raise\" raises it)."
+            )?;
         }
     }
     writeln!(text)
@@ -66,7 +66,9 @@ fn event_lines(text: &mut String, problem: &Problem, played: &Played) -> std::fm
             Kind::Roll => format!("{ball} rolls"),
             Kind::Stop => format!("{ball} stops"),
             Kind::SpinEnd => continue,
-            Kind::Ball { with } => format!("{ball} hits {}{}", name(problem.layout.id(with)), fullness(event)),
+            Kind::Ball { with } => {
+                format!("{ball} hits {}{}", name(problem.layout.id(with)), fullness(event))
+            }
             Kind::Cushion(rail) => format!("{ball} touches the {} rail", rail.name()),
             Kind::Facing(pocket) => format!("{ball} touches a facing of {}", pocket.name()),
             Kind::Jaw(pocket) => format!("{ball} touches a jaw of {}", pocket.name()),
@@ -102,7 +104,12 @@ fn end_lines(text: &mut String, problem: &Problem, played: &Played) -> std::fmt:
             End::OffTable => "off the table".to_owned(),
         };
         let scratch = layout.id(index) == "cue" && matches!(played.engine.end(index), End::Pocket(_));
-        writeln!(text, "  {:<10} {place}{}", name(layout.id(index)), if scratch { ": a scratch" } else { "" })?;
+        writeln!(
+            text,
+            "  {:<10} {place}{}",
+            name(layout.id(index)),
+            if scratch { ": a scratch" } else { "" }
+        )?;
     }
     Ok(())
 }

@@ -59,6 +59,7 @@ impl Vec2 {
 
     /// The vector turned a quarter counter-clockwise.
     #[inline]
+    #[must_use]
     pub fn turned_left(self) -> Self {
         Self::new(-self.y, self.x)
     }
@@ -100,6 +101,7 @@ impl Vec3 {
 
     /// Vector product.
     #[inline]
+    #[must_use]
     pub fn cross(self, o: Self) -> Self {
         Self::new(self.y * o.z - self.z * o.y, self.z * o.x - self.x * o.z, self.x * o.y - self.y * o.x)
     }

@@ -37,7 +37,7 @@ fn least_gap(approach: &Approach<Vec2>, until: f64) -> f64 {
 /// Two balls a table apart, at speeds and decelerations as in play, aimed so that they pass within two balls of
 /// each other.
 fn passes() -> impl Strategy<Value = Approach<Vec2>> {
-    let angle = || 0.0f64..6.283;
+    let angle = || 0.0f64..std::f64::consts::TAU;
     (0.06f64..2.5, angle(), 0.02f64..12.0, -2.0f64..2.0, 0.0f64..2.0, angle()).prop_map(
         |(away, bearing, speed, miss, push, push_bearing)| {
             let p = Vec2::from_angle(bearing) * away;
@@ -100,7 +100,7 @@ proptest! {
     }
 
     #[test]
-    fn a_contact_just_resolved_is_not_reported_again(bearing in 0.0f64..6.283, speed in 0.001f64..5.0, off in -1e-9f64..1e-9, push in 0.0f64..2.0) {
+    fn a_contact_just_resolved_is_not_reported_again(bearing in 0.0f64..std::f64::consts::TAU, speed in 0.001f64..5.0, off in -1e-9f64..1e-9, push in 0.0f64..2.0) {
         let n = Vec2::from_angle(bearing);
         let parting = Approach { p: n * (DISTANCE + off), v: n * speed, a: n * push };
         prop_assert_eq!(first_contact(&parting, DISTANCE, HORIZON), None);

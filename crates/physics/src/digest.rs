@@ -70,7 +70,7 @@ pub fn sample(index: u32) -> Option<Sample> {
     }
     let angle = draw.between(0.0, 360.0);
     let offset = draw.between(0.0, 0.5);
-    let (sin, cos) = longrail_math::fx::sin_cos(draw.between(0.0, 6.283));
+    let (sin, cos) = longrail_math::fx::sin_cos(draw.between(0.0, std::f64::consts::TAU));
     let raised = draw.below(4) == 0;
     let stroke = Stroke {
         speed_mps: draw.between(0.3, 8.0),

@@ -7,7 +7,7 @@ use thiserror::Error;
 #[non_exhaustive]
 pub enum ShotError {
     /// A quantity is outside the range in which the models mean anything.
-    #[error("{field} is {value} {unit}; it must be from {low} to {high} {unit}")]
+    #[error("{field} is {value}{}; it must be from {} to {}{}", after(unit), short(*low), short(*high), after(unit))]
     OutOfRange {
         /// Name of the quantity, as in the JSON contract.
         field: String,
@@ -117,6 +117,17 @@ pub enum ShotError {
         /// Time reached, in seconds after the strike.
         t_s: f64,
     },
+}
+
+/// A bound as a person would write it: at most six decimals, no zeros behind.
+fn short(x: f64) -> String {
+    let text = format!("{x:.6}");
+    text.trim_end_matches('0').trim_end_matches('.').to_owned()
+}
+
+/// A unit as it stands behind a number.
+fn after(unit: &str) -> String {
+    if unit.is_empty() { String::new() } else { format!(" {unit}") }
 }
 
 /// Checks that `value` is a finite number from `low` to `high`; `field` names it in the message.

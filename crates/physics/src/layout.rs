@@ -132,7 +132,8 @@ fn on_bed(world: &World, ball: &Ball) -> Result<(), ShotError> {
         return Ok(());
     }
     let (x, y) = ((reach, spec.length_m - reach), (reach, spec.width_m - reach));
-    let where_from = if clear(-1.0) { "is in a rail" } else { "is off the table" };
+    // A rail is some 14 cm wide with its cushion (4 to 7.5 in, WPA).
+    let where_from = if clear(-0.14) { "is in a rail" } else { "is off the table" };
     off(format!(
         "{where_from}; its centre may be from x {:.4} to {:.4} m and y {:.4} to {:.4} m",
         x.0, x.1, y.0, y.1

@@ -1,6 +1,7 @@
 //! Shots as they occur: what must come out by the rules of the trade and of mechanics.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
+use longrail_math::fx;
 use longrail_physics::cue::{Clearance, Obstacle, forced_elevation, playable};
 use longrail_physics::table::{PocketId, Rail};
 use longrail_physics::{
@@ -139,19 +140,19 @@ fn a_rail_or_a_ball_behind_the_cue_ball_forces_the_cue_up() {
     };
     // Geometry of a straight line: from the ball's middle, 28.6 mm up, over a nose at 36.3 mm with half a
     // 13 mm shaft below its axis, 0.3 m behind the contact point: at least asin of that rise.
-    let (angle, obstacle) = at(0.3 + 0.028575, 0.0, &[]).unwrap();
+    let (angle, obstacle) = at(0.3 + 0.028_575, 0.0, &[]).unwrap();
     assert_eq!(obstacle, Some(Obstacle::Rail(Rail::Head)));
-    let rise = 0.03629 + 0.0065 - 0.028575;
-    assert!((angle - (rise / 0.3_f64).atan().to_degrees()).abs() < 0.3, "{angle}");
+    let rise = 0.03629 + 0.0065 - 0.028_575;
+    assert!((angle - fx::atan(rise / 0.3).to_degrees()).abs() < 0.3, "{angle}");
     // Frozen to the rail it is steep, and steeper for draw.
     let (frozen, _) = at(0.0276, 0.0, &[]).unwrap();
     assert!(frozen > 20.0 && frozen < 45.0, "{frozen}");
     assert!(at(0.0276, -0.3, &[]).unwrap().0 > frozen);
     // A ball frozen behind: the line through the middle must clear its centre by R + r: sin θ = (R + r)/2R.
-    let behind = Ball::at_rest("2", 1.0 - 0.05715, 0.635);
+    let behind = Ball::at_rest("2", 1.0 - 0.057_15, 0.635);
     let (angle, obstacle) = at(1.0, 0.0, &[behind]).unwrap();
     assert_eq!(obstacle, Some(Obstacle::Ball("2".to_owned())));
-    assert!((angle - ((0.028575 + 0.0065) / 0.05715_f64).asin().to_degrees()).abs() < 0.05, "{angle}");
+    assert!((angle - fx::asin((0.028_575 + 0.0065) / 0.057_15).to_degrees()).abs() < 0.05, "{angle}");
     // Nothing behind within a cue's length.
     assert_eq!(at(2.0, 0.0, &[]).unwrap(), (0.0, None));
 }
@@ -181,7 +182,7 @@ fn side_opens_or_closes_a_rebound() {
         let (_, _, log) = play(&world, &[Ball::at_rest("cue", 0.8, 0.6)], &stroke);
         let hit = log.events.iter().find(|event| matches!(event.kind, Kind::Cushion(Rail::Left))).unwrap();
         let v = hit.after[0].velocity;
-        longrail_math::fx::atan2(-v.y, v.x).to_degrees()
+        fx::atan2(-v.y, v.x).to_degrees()
     };
     // Towards the foot along the left rail, right side runs.
     assert!(
@@ -199,8 +200,8 @@ fn balls_pressed_together_by_spin_come_to_rest_without_a_flood_of_events() {
     let mut cue = Ball::at_rest("cue", 1.0, 0.635);
     // Heavy topspin, no speed, touching a ball that touches the rail: it pushes.
     cue.spin = longrail_math::Vec3::new(0.0, 100.0, 0.0);
-    let reach = world.reach_m(0.028575).unwrap();
-    cue.position.x = 2.54 - reach - 0.05715;
+    let reach = world.reach_m(0.028_575).unwrap();
+    cue.position.x = 2.54 - reach - 0.057_15;
     let one = Ball::at_rest("1", 2.54 - reach, 0.635);
     let layout = Layout::new(&world, &[cue, one]).unwrap();
     let mut engine = Engine::new();

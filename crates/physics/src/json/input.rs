@@ -5,6 +5,7 @@ use std::fmt;
 use longrail_math::{Vec2, Vec3};
 use serde::Deserialize;
 use serde::de::{self, Deserializer, MapAccess, Visitor};
+use serde_json::error::Category;
 
 use super::{Problem, Refusal};
 use crate::ball::{Ball, MASS_KG, RADIUS_M};
@@ -188,6 +189,9 @@ struct StrokeCard {
 pub fn read(input: &str) -> Result<Problem, Refusal> {
     let mut deserializer = serde_json::Deserializer::from_str(input);
     let shot: Shot = serde_path_to_error::deserialize(&mut deserializer).map_err(|error| {
+        if matches!(error.inner().classify(), Category::Syntax | Category::Eof) {
+            return Refusal::Form(format!("this is not JSON: {}", error.inner()));
+        }
         let path = error.path().to_string();
         let place = if path == "." { String::new() } else { format!("{path}: ") };
         Refusal::Form(format!("{place}{}", error.inner()))

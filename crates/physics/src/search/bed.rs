@@ -33,10 +33,10 @@ pub(crate) fn next(world: &World, body: &Body) -> (f64, Meeting) {
         }
         let gap = line.gap(body.p) - body.reach;
         outside |= gap < -TOUCH;
-        if let Some(time) = next_closing(gap, -line.outward.dot(body.v), -line.outward.dot(body.a)) {
-            if time < exit.0 {
-                exit = (time, Some(line));
-            }
+        if let Some(time) = next_closing(gap, -line.outward.dot(body.v), -line.outward.dot(body.a))
+            && time < exit.0
+        {
+            exit = (time, Some(line));
         }
     }
     if !outside {

@@ -2,7 +2,7 @@
 //!
 //! In the air every edge of rubber is a line (or, at a jaw, a point) at the height of the nose, and contact is
 //! at the ball's full radius from it, in space. A ball whose lowest point is above the nose flies over: it is
-//! off the table once its centre passes a nose, or is [`OUTSIDE_M`] beyond the nose line at a pocket.
+//! off the table once its centre passes a nose or a facing, or is [`OUTSIDE_M`] beyond the nose line at a pocket.
 
 use longrail_math::Vec2;
 use longrail_math::roots::{Approach, TOUCH, first_contact, first_fall};
@@ -56,9 +56,11 @@ pub(crate) fn next(world: &World, body: &Body) -> (f64, Meeting) {
                 v: Vec2::new(n.dot(body.v), body.climb),
                 a: Vec2::new(0.0, fall),
             };
-            let time = first_contact(&section, body.radius, best.0)
-                .filter(|&s| (at(s) - jaw.point).dot(jaw.along) >= -TOUCH);
+            let behind_jaw = |&s: &f64| (at(s) - jaw.point).dot(jaw.along) >= -TOUCH;
+            let time = first_contact(&section, body.radius, best.0).filter(behind_jaw);
             sooner(&mut best, time, Meeting::Facing(pocket.id, k));
+            let over = first_fall(section.p.x, section.v.x, 0.0).filter(behind_jaw);
+            sooner(&mut best, over, Meeting::Outside);
         }
         let from_hole = Approach { p: body.p - pocket.drop_centre, v: body.v, a: Vec2::ZERO };
         if let Some(s) = first_contact(&from_hole, pocket.drop_radius, best.0) {

@@ -28,9 +28,9 @@ pub(crate) enum Meeting {
 /// The earlier of two meetings.
 #[inline]
 pub(crate) fn sooner(best: &mut (f64, Meeting), time: Option<f64>, meeting: Meeting) {
-    if let Some(time) = time {
-        if time < best.0 {
-            *best = (time, meeting);
-        }
+    if let Some(time) = time
+        && time < best.0
+    {
+        *best = (time, meeting);
     }
 }

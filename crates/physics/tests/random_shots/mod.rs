@@ -94,7 +94,7 @@ fn world() -> impl Strategy<Value = World> {
 
 fn stroke(steepest_deg: f64) -> impl Strategy<Value = Stroke> {
     let elevation = prop_oneof![3 => Just(0.0), 1 => 0.0..=steepest_deg];
-    (0.05f64..9.0, 0.0f64..360.0, 0.0f64..0.49, 0.0f64..6.28, elevation).prop_map(
+    (0.05f64..9.0, 0.0f64..360.0, 0.0f64..0.49, 0.0f64..std::f64::consts::TAU, elevation).prop_map(
         |(speed_mps, direction_deg, offset, around, elevation_deg)| {
             let (sin, cos) = longrail_math::fx::sin_cos(around);
             let (tip_right, tip_up) = (offset * cos, offset * sin);
@@ -123,7 +123,7 @@ pub fn shots(most: usize, steepest_deg: f64) -> impl Strategy<Value = Shot> {
                 ball.position = match (kind, balls.last()) {
                     (0 | 1, Some(last)) => {
                         let apart = 2.0 * (ball.radius_m * last.radius_m).sqrt();
-                        last.position + Vec2::from_angle(u * 6.28) * apart
+                        last.position + Vec2::from_angle(u * std::f64::consts::TAU) * apart
                     }
                     (2, _) => Vec2::new(reach + u * long, reach),
                     (3, _) => Vec2::new(reach, reach + v * wide),
