@@ -153,6 +153,10 @@ fn compare(a: &Shot, b: &Shot, map: impl Fn(Vec2) -> Vec2) -> Result<(), TestCas
         if contacts > 4 {
             return Ok(());
         }
+        // Balls that push each other softly tell their touches once in a while, by rounding.
+        if event.before.iter().chain(&event.after).all(|state| state.velocity.norm() < 0.02) {
+            continue;
+        }
         // Events of one moment may come in another order: each needs a partner, whichever it is.
         let id = a.layout.id(event.ball);
         let with = event.with().map(|with| a.layout.id(with));

@@ -75,6 +75,24 @@ fn from_touch(g: f64, r: f64, c: f64) -> Option<f64> {
     Some((r + (r * r - 4.0 * c * give).sqrt()) / (-2.0 * c))
 }
 
+/// Whether |p + v s + a s²| certainly stays above `distance` for s in `0..=horizon`, by the first supporting line
+/// alone and without a root or a division: `d2` is the squared separation now, `r` and `c` its scalar products
+/// with the rate and half the acceleration.
+///
+/// The line says: the separation is at least (d2 + r s + c s²)/√d2. Its least value over the horizon lies at the
+/// vertex or at the end; both comparisons with `distance` are squared.
+#[inline]
+fn stays_clear(d2: f64, r: f64, c: f64, distance: f64, horizon: f64) -> bool {
+    let reach2 = distance * distance * d2;
+    if c > 0.0 && r < 0.0 && -r < 2.0 * c * horizon {
+        let lowest = 4.0 * c * d2 - r * r;
+        lowest > 0.0 && lowest * lowest > 16.0 * c * c * reach2
+    } else {
+        let end = d2 + (r + c * horizon) * horizon;
+        end > 0.0 && end * end > reach2
+    }
+}
+
 /// The first time in `0..=horizon` at which |p + v s + a s²| falls to `distance`.
 ///
 /// * A separation within [`TOUCH`] of the distance counts as touching: it is a contact now if the two
@@ -85,18 +103,16 @@ fn from_touch(g: f64, r: f64, c: f64) -> Option<f64> {
 #[inline]
 pub fn first_contact<V: Vector>(approach: &Approach<V>, distance: f64, horizon: f64) -> Option<f64> {
     let Approach { p, v, a } = *approach;
+    // Squared separation, and its products with the rate and half the acceleration: the supporting quadratic, but
+    // for a factor of the separation, so that no division is needed.
+    let (mut d2, mut r, mut c) = (p.dot(p), p.dot(v), p.dot(a));
+    if (r >= 0.0 && c >= 0.0) || stays_clear(d2, r, c, distance, horizon) {
+        return None;
+    }
     let mut s = 0.0;
     let mut near = TOUCH;
     for _ in 0..ITERATIONS {
-        let delta = p + (v + a * s) * s;
-        let rate = v + a * (2.0 * s);
-        // Both times the distance, so that no division is needed.
-        let r = delta.dot(rate);
-        let c = delta.dot(a);
-        if r >= 0.0 && c >= 0.0 {
-            return None;
-        }
-        let length = delta.dot(delta).sqrt();
+        let length = d2.sqrt();
         let gap = length - distance;
         let step = if gap <= near {
             if r < 0.0 && near == CLOSED {
@@ -116,10 +132,20 @@ pub fn first_contact<V: Vector>(approach: &Approach<V>, distance: f64, horizon: 
         if next > horizon {
             return None;
         }
-        if next == s {
-            return Some(s);
+        // The separation exceeds its supporting line by at most (speed · step)²/2d: when that is closed, done.
+        // (The square of the speed is at most twice the squares of its two parts.)
+        let moved2 = (2.0 * v.dot(v) + 8.0 * a.dot(a) * (next * next)) * (step * step);
+        if next == s || (gap > CLOSED && moved2 < 2.0 * distance * CLOSED) {
+            return Some(next);
         }
         s = next;
+        let delta = p + (v + a * s) * s;
+        d2 = delta.dot(delta);
+        r = delta.dot(v + a * (2.0 * s));
+        c = delta.dot(a);
+        if r >= 0.0 && c >= 0.0 {
+            return None;
+        }
     }
     Some(s)
 }

@@ -59,14 +59,9 @@ impl Engine {
         // Own meetings first: they bound the search of pairs.
         self.search_own(world, i);
         self.search_own(world, j);
-        for other in 0..self.bodies.len() {
-            if other != i {
-                self.search_pair(world, i.min(other), i.max(other));
-            }
-            if other != j && other != i {
-                self.search_pair(world, j.min(other), j.max(other));
-            }
-        }
+        let count = self.bodies.len();
+        self.search_pairs(world, i, 0..count);
+        self.search_pairs(world, j, 0..count);
     }
 
     /// Resolves all meetings due at `t` together.
@@ -119,10 +114,8 @@ impl Engine {
         for i in (0..count).filter(|&i| touched[i]) {
             self.search_own(world, i);
         }
-        for j in 1..count {
-            for i in (0..j).filter(|&i| touched[i] || touched[j]) {
-                self.search_pair(world, i, j);
-            }
+        for i in (0..count).filter(|&i| touched[i]) {
+            self.search_pairs(world, i, 0..count);
         }
     }
 

@@ -79,6 +79,21 @@ fn pair(i: usize, j: usize) -> usize {
     j * (j - 1) / 2 + i
 }
 
+/// The least of `times`, four at a time: a chain of comparisons would take as long as the search itself.
+#[inline]
+fn earliest(times: &[f64]) -> f64 {
+    let lesser = |a: f64, b: f64| if b < a { b } else { a };
+    let mut least = [f64::INFINITY; 4];
+    let mut chunks = times.chunks_exact(4);
+    for chunk in &mut chunks {
+        for (least, &time) in least.iter_mut().zip(chunk) {
+            *least = lesser(*least, time);
+        }
+    }
+    let rest = chunks.remainder().iter().fold(f64::INFINITY, |a, &b| lesser(a, b));
+    lesser(lesser(lesser(least[0], least[1]), lesser(least[2], least[3])), rest)
+}
+
 impl Engine {
     /// An engine with nothing on its table.
     pub fn new() -> Self {
@@ -112,9 +127,7 @@ impl Engine {
             self.search_own(world, i);
         }
         for j in 1..count {
-            for i in 0..j {
-                self.search_pair(world, i, j);
-            }
+            self.search_pairs(world, j, 0..j);
         }
         while let Some(next) = self.next() {
             self.events += 1;
@@ -233,21 +246,14 @@ impl Engine {
                 own = (t, i);
             }
         }
-        // The two earliest contacts: if they fall together, they are resolved together.
-        let (mut first, mut second, mut which) = (f64::INFINITY, f64::INFINITY, 0);
-        for (k, &t) in self.pairs.iter().enumerate() {
-            if t < first {
-                second = first;
-                first = t;
-                which = k;
-            } else if t < second {
-                second = t;
-            }
-        }
+        let first = earliest(&self.pairs);
         if first > own.0 || first == f64::INFINITY {
             return (own.0 < f64::INFINITY).then_some(Next::Own(own.1, own.0));
         }
-        if second <= first + TOGETHER_S {
+        // The two earliest contacts: if they fall together, they are resolved together.
+        let mut due = self.pairs.iter().enumerate().filter(|(_, t)| **t <= first + TOGETHER_S);
+        let which = due.next().map_or(0, |(k, _)| k);
+        if due.next().is_some() {
             return Some(Next::Several(first));
         }
         let mut j = 1;
@@ -274,30 +280,35 @@ impl Engine {
         };
     }
 
-    /// Finds when balls `i` < `j` touch, if before either's own next meeting.
+    /// Finds when ball `i` touches each of the balls `others`, if before either's own next meeting.
     #[inline]
-    fn search_pair(&mut self, world: &World, i: usize, j: usize) {
-        let (a, b) = (&self.bodies[i], &self.bodies[j]);
-        let still = |body: &Body| matches!(body.phase, Phase::Rest | Phase::Gone);
-        self.pairs[pair(i, j)] = if (still(a) && still(b)) || a.phase == Phase::Gone || b.phase == Phase::Gone
-        {
-            f64::INFINITY
-        } else {
-            let horizon = self.own[i].0.min(self.own[j].0) - self.now;
-            balls::meeting(a, b, self.now, horizon, world.conditions().gravity_mps2)
-                .map_or(f64::INFINITY, |s| self.now + s)
-        };
+    fn search_pairs(&mut self, world: &World, i: usize, others: std::ops::Range<usize>) {
+        let gravity = world.conditions().gravity_mps2;
+        let a = &self.bodies[i];
+        let (a_still, a_gone) = (matches!(a.phase, Phase::Rest | Phase::Gone), a.phase == Phase::Gone);
+        let course = a.course(self.now);
+        let own = self.own[i].0;
+        for j in others {
+            if j == i {
+                continue;
+            }
+            let b = &self.bodies[j];
+            let apart = a_gone || b.phase == Phase::Gone || (a_still && b.phase == Phase::Rest);
+            self.pairs[pair(i.min(j), i.max(j))] = if apart {
+                f64::INFINITY
+            } else {
+                let horizon = own.min(self.own[j].0) - self.now;
+                balls::meeting(a, &course, b, self.now, horizon, gravity)
+                    .map_or(f64::INFINITY, |s| self.now + s)
+            };
+        }
     }
 
     /// Searches everything about ball `i` again.
     #[inline]
     fn search_again(&mut self, world: &World, i: usize) {
         self.search_own(world, i);
-        for j in 0..self.bodies.len() {
-            if j != i {
-                self.search_pair(world, i.min(j), i.max(j));
-            }
-        }
+        self.search_pairs(world, i, 0..self.bodies.len());
     }
 
     /// Ends of spin that nothing came before, and the time of rest.

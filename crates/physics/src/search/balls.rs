@@ -1,19 +1,27 @@
 //! When two balls meet.
 
+use longrail_math::Vec2;
 use longrail_math::roots::{Approach, first_contact};
 
 use crate::motion::{Body, Phase};
 
-/// Time from `now` until `a` and `b` touch, if within `horizon` seconds.
+/// Time from `now` until `a` and `b` touch, if within `horizon` seconds; `course` is that of `a` from `now` on.
 #[inline]
-pub(crate) fn meeting(a: &Body, b: &Body, now: f64, horizon: f64, gravity: f64) -> Option<f64> {
+pub(crate) fn meeting(
+    a: &Body,
+    course: &Approach<Vec2>,
+    b: &Body,
+    now: f64,
+    horizon: f64,
+    gravity: f64,
+) -> Option<f64> {
     if a.phase == Phase::Flying || b.phase == Phase::Flying {
         let (p, q) = (a.course_3d(now, gravity), b.course_3d(now, gravity));
         let approach = Approach { p: q.p - p.p, v: q.v - p.v, a: q.a - p.a };
         return first_contact(&approach, a.radius + b.radius, horizon);
     }
-    let (p, q) = (a.course(now), b.course(now));
-    let approach = Approach { p: q.p - p.p, v: q.v - p.v, a: q.a - p.a };
+    let other = b.course(now);
+    let approach = Approach { p: other.p - course.p, v: other.v - course.v, a: other.a - course.a };
     first_contact(&approach, touching(a.radius, b.radius), horizon)
 }
 

@@ -27,13 +27,19 @@
 //! The outcome scales with the approach speed. Where the slip at the nose vanishes the ball may stick
 //! there ([`law`] says when); how the steps are chosen is in [`steps`].
 
+mod climb;
 mod law;
+mod pair;
+mod rubber;
+mod series;
 mod steps;
 
 use super::{Contact, Cushion, Motion, Stall};
 use law::Law;
 
-/// See [`super::rebound`].
+/// Slips u₁, w₁, u₂, w₂.
+type State = [f64; 4];
+
 pub(super) fn rebound(cushion: &Cushion, contact: &Contact, before: &Motion) -> Result<Motion, Stall> {
     let Contact { sin, cos, cloth_friction } = *contact;
     let speed = before.vy;
@@ -42,26 +48,25 @@ pub(super) fn rebound(cushion: &Cushion, contact: &Contact, before: &Motion) -> 
     }
     let law = Law::new(sin, cos, cushion.friction, cloth_friction);
     let scale = 1.0 / speed;
+    let u2 = -sin + before.wx * scale;
     let start = [
         (before.vx + before.wy * sin - before.wz * cos) * scale,
-        (-before.vy * sin + before.wx) * scale,
         (before.vx - before.wy) * scale,
+        u2,
+        1.0 + before.wx * scale,
     ];
-    let (x, end, lift) = steps::integrate(&law, start, cushion.restitution, cushion.tolerance)?;
-
-    // Impulses along the rail at nose (f) and cloth (g) from the changes of the two slips along it:
-    //   Δu₁ = −7/2 f − k g,  Δw₁ = −k f − 7/2 g.
-    let (du, dw) = ((end[0] - start[0]) * speed, (end[2] - start[2]) * speed);
+    let end = steps::integrate(&law, start, cushion.restitution, cushion.tolerance)?;
+    let (du, dw) = ((end.y[0] - start[0]) * speed, (end.y[1] - start[1]) * speed);
     let k = law.k;
-    let determinant = 12.25 - k * k;
-    let f = (-3.5 * du + k * dw) / determinant;
-    let g = (-3.5 * dw + k * du) / determinant;
-    let vy = -x * speed;
+    let per = 1.0 / (12.25 - k * k);
+    let f = (-3.5 * du + k * dw) * per;
+    let g = (-3.5 * dw + k * du) * per;
+    let vy = end.vy * speed;
     Ok(Motion {
         vx: before.vx - f - g,
         vy,
-        vz: lift * speed,
-        wx: end[1] * speed + sin * vy,
+        vz: end.vz * speed,
+        wx: end.y[3] * speed - vy,
         wy: before.wy - 2.5 * (f * sin - g),
         wz: before.wz + 2.5 * f * cos,
     })
