@@ -247,20 +247,24 @@ impl Engine {
             }
         }
         let first = earliest(&self.pairs);
-        if first > own.0 || first == f64::INFINITY {
+        // Driven into a ball and into rubber at one moment, a ball meets the ball first: balls are stiffer, so that
+        // contact is over before the rubber has given way.
+        let rubber = matches!(self.own[own.1].1, Meeting::Nose(_) | Meeting::Jaw(..) | Meeting::Facing(..));
+        if first > if rubber { own.0 + TOGETHER_S } else { own.0 } || first == f64::INFINITY {
             return (own.0 < f64::INFINITY).then_some(Next::Own(own.1, own.0));
         }
+        let now = first.min(own.0);
         // The two earliest contacts: if they fall together, they are resolved together.
         let mut due = self.pairs.iter().enumerate().filter(|(_, t)| **t <= first + TOGETHER_S);
         let which = due.next().map_or(0, |(k, _)| k);
         if due.next().is_some() {
-            return Some(Next::Several(first));
+            return Some(Next::Several(now));
         }
         let mut j = 1;
         while pair(0, j + 1) <= which {
             j += 1;
         }
-        Some(Next::Pair(which - pair(0, j), j, first))
+        Some(Next::Pair(which - pair(0, j), j, now))
     }
 
     /// Finds what ball `i` meets by itself next.
@@ -297,7 +301,8 @@ impl Engine {
             self.pairs[pair(i.min(j), i.max(j))] = if apart {
                 f64::INFINITY
             } else {
-                let horizon = own.min(self.own[j].0) - self.now;
+                // Up to the same moment as the next meeting, which may be one with rubber (see `next`).
+                let horizon = own.min(self.own[j].0) - self.now + TOGETHER_S;
                 balls::meeting(a, &course, b, self.now, horizon, gravity)
                     .map_or(f64::INFINITY, |s| self.now + s)
             };

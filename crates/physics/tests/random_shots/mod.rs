@@ -58,6 +58,13 @@ impl Played {
         Some(place)
     }
 
+    /// Whether there were touches too soft to be told one by one.
+    pub fn pushed(&self) -> bool {
+        let resolved = |kind: &str| !matches!(kind, "strike" | "spin-end" | "flight");
+        let told = self.log.events.iter().filter(|event| resolved(event.kind.name())).count();
+        self.engine.events() as usize > told
+    }
+
     pub fn flew(&self) -> bool {
         self.log.legs.iter().any(|leg: &Leg| leg.phase == Phase::Flying)
     }
