@@ -71,7 +71,14 @@ fn build(root: &Path) -> Result<Option<PathBuf>> {
     if !root.join("crates/bench/Cargo.toml").is_file() {
         return Ok(None);
     }
-    shell::run(shell::cargo(root).args(["build", "--release", "--package", "longrail-bench"]))?;
+    shell::run(shell::cargo(root).args([
+        "build",
+        "--release",
+        "--package",
+        "longrail-bench",
+        "--features",
+        "rigid-body",
+    ]))?;
     let file = format!("longrail-bench{}", std::env::consts::EXE_SUFFIX);
     Ok(Some(shell::target_dir(root).join("release").join(file)))
 }

@@ -21,7 +21,8 @@ pub(crate) fn figures() {
             let place = ((errors.len() - 1) as f64 * share) as usize;
             errors.get(place).copied().unwrap_or(f64::NAN)
         };
-        let note = format!("{} shots of 2 to 4 balls, median {:.1e} mm; for {use_for}", errors.len(), at(0.5));
+        let note =
+            format!("{} shots of 2 to 4 balls, median {:.1e} mm; for {use_for}", errors.len(), at(0.5));
         figure(&format!("final position error at {tolerance:e}, 99 %"), at(0.99), "mm", None, &note);
     }
 }

@@ -13,7 +13,13 @@ pub(crate) struct Shot {
 }
 
 impl Shot {
-    fn new(name: &str, conditions: Conditions, balls: &[Ball], stroke: Stroke, target_us: Option<f64>) -> Self {
+    fn new(
+        name: &str,
+        conditions: Conditions,
+        balls: &[Ball],
+        stroke: Stroke,
+        target_us: Option<f64>,
+    ) -> Self {
         // Constant data; a mistake in it shows at the first run.
         #[allow(clippy::expect_used)]
         let world = World::new(Table::default(), conditions).expect("constant conditions are legal");
@@ -42,8 +48,20 @@ pub(crate) fn all() -> Vec<Shot> {
         ("impulse cushion at 1e-6", with(CushionModel::Impulse, 1e-6), 4.0, Some(60.0)),
         ("impulse cushion at 1e-5", with(CushionModel::Impulse, 1e-5), 2.5, Some(60.0)),
     ] {
-        shots.push(Shot::new(&format!("draw shot, {suffix}"), conditions, &draw, draw_stroke, Some(draw_target)));
-        shots.push(Shot::new(&format!("9-ball break, {suffix}"), conditions, &rack, break_stroke, break_target));
+        shots.push(Shot::new(
+            &format!("draw shot, {suffix}"),
+            conditions,
+            &draw,
+            draw_stroke,
+            Some(draw_target),
+        ));
+        shots.push(Shot::new(
+            &format!("9-ball break, {suffix}"),
+            conditions,
+            &rack,
+            break_stroke,
+            break_target,
+        ));
     }
     shots
 }
