@@ -75,3 +75,27 @@ pub fn pow(base: f64, exponent: f64) -> f64 {
 pub fn erf(x: f64) -> f64 {
     libm::erf(x)
 }
+
+/// The complementary error function, 1 − erf(x), without cancellation for large `x`.
+#[inline]
+pub fn erfc(x: f64) -> f64 {
+    libm::erfc(x)
+}
+
+/// e to the power `x`, less one, without cancellation near zero.
+#[inline]
+pub fn expm1(x: f64) -> f64 {
+    libm::expm1(x)
+}
+
+/// Natural logarithm of 1 + `x`, without cancellation near zero; NaN below −1.
+#[inline]
+pub fn log1p(x: f64) -> f64 {
+    libm::log1p(x)
+}
+
+/// Natural logarithm of the absolute value of the gamma function.
+#[inline]
+pub fn lgamma(x: f64) -> f64 {
+    libm::lgamma(x)
+}

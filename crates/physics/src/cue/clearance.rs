@@ -1,7 +1,7 @@
 //! What forces the cue up: a rail or a ball behind the cue ball.
 //!
 //! The cue is a cylinder of the shaft's radius whose axis runs from the contact point backwards and up.
-//! It must clear the top of every nose line it crosses within [`REACH_M`], and every other ball by its
+//! It must clear the top of every nose line it crosses within the length of a cue, and every other ball by its
 //! radius. Geometry alone; the rail's top is taken level with the nose, an assumption that errs low by the
 //! few millimetres by which rails rise behind it.
 
@@ -53,7 +53,7 @@ impl std::fmt::Display for Obstacle {
 /// zero and `None` where nothing does.
 ///
 /// # Errors
-/// [`ShotError::Cueing`] where no elevation up to [`STEEPEST_DEG`] clears.
+/// [`ShotError::Cueing`] where no elevation up to 85° clears.
 pub fn forced_elevation(
     table: &TableSpec,
     nose_height_m: f64,
