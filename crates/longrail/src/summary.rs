@@ -3,7 +3,6 @@
 use std::fmt::Write;
 
 use longrail_math::{Vec2, fx};
-use longrail_physics::cue::forced_elevation;
 use longrail_physics::json::{Played, Problem};
 use longrail_physics::{End, Event, Kind};
 
@@ -29,19 +28,14 @@ fn stroke_lines(text: &mut String, problem: &Problem) -> std::fmt::Result {
         write!(text, ", cue raised {:.1}°", stroke.elevation_deg)?;
     }
     writeln!(text, ".")?;
-    if let Some(cue_ball) = problem.layout.cue_ball() {
-        let balls = problem.layout.balls();
-        let height = problem.world.conditions().cushion.height_m;
-        let forced = forced_elevation(spec, height, &problem.cue, stroke, &balls[cue_ball], balls);
-        if let Ok((least_deg, Some(obstacle))) = forced
-            && least_deg > stroke.elevation_deg
-        {
-            writeln!(
-                text,
-                "On a real table {obstacle} behind the cue ball forces the cue up to {least_deg:.1}°; \
-                 this shot is computed as given (\"clearance\": \"raise\" raises it)."
-            )?;
-        }
+    if let Some(Ok((least_deg, Some(obstacle)))) = problem.cueing().map(|cueing| cueing.forced_elevation())
+        && least_deg > stroke.elevation_deg
+    {
+        writeln!(
+            text,
+            "On a real table {obstacle} behind the cue ball forces the cue up to {least_deg:.1}°; \
+             this shot is computed as given (\"clearance\": \"raise\" raises it)."
+        )?;
     }
     writeln!(text)
 }

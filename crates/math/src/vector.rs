@@ -45,18 +45,6 @@ impl Vec2 {
         Self::new(cos, sin)
     }
 
-    /// Squared length.
-    #[inline]
-    pub fn norm_squared(self) -> f64 {
-        self.dot(self)
-    }
-
-    /// Length.
-    #[inline]
-    pub fn norm(self) -> f64 {
-        self.norm_squared().sqrt()
-    }
-
     /// The vector turned a quarter counter-clockwise.
     #[inline]
     #[must_use]
@@ -85,18 +73,6 @@ impl Vec3 {
     #[inline]
     pub const fn new(x: f64, y: f64, z: f64) -> Self {
         Self { x, y, z }
-    }
-
-    /// Squared length.
-    #[inline]
-    pub fn norm_squared(self) -> f64 {
-        self.dot(self)
-    }
-
-    /// Length.
-    #[inline]
-    pub fn norm(self) -> f64 {
-        self.norm_squared().sqrt()
     }
 
     /// Vector product.
@@ -175,6 +151,18 @@ macro_rules! vector_arithmetic {
             #[inline]
             pub fn dot(self, o: Self) -> f64 {
                 Vector::dot(self, o)
+            }
+
+            /// Squared length.
+            #[inline]
+            pub fn norm_squared(self) -> f64 {
+                self.dot(self)
+            }
+
+            /// Length.
+            #[inline]
+            pub fn norm(self) -> f64 {
+                self.norm_squared().sqrt()
             }
 
             /// Whether every component is a finite number.

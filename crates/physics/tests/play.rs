@@ -2,7 +2,7 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 use longrail_math::fx;
-use longrail_physics::cue::{Clearance, Obstacle, forced_elevation, playable};
+use longrail_physics::cue::{Clearance, Cueing, Obstacle};
 use longrail_physics::table::{PocketId, Rail};
 use longrail_physics::{
     Ball, Conditions, Cue, End, Engine, Kind, Layout, Log, ShotError, Stroke, Table, World,
@@ -139,10 +139,19 @@ fn a_push_travels_through_a_frozen_row_to_its_last_ball() {
 #[test]
 fn a_rail_or_a_ball_behind_the_cue_ball_forces_the_cue_up() {
     let world = World::default();
-    let spec = world.table().spec();
     let at = |x: f64, tip_up: f64, others: &[Ball]| {
         let stroke = Stroke { tip_up, ..Stroke::plain(2.0, 0.0) };
-        forced_elevation(spec, 0.03629, &Cue::default(), &stroke, &Ball::at_rest("cue", x, 0.635), others)
+        let cue_ball = Ball::at_rest("cue", x, 0.635);
+        let (table, cue) = (world.table().spec(), Cue::default());
+        let cueing = Cueing {
+            table,
+            nose_height_m: 0.03629,
+            cue: &cue,
+            stroke: &stroke,
+            cue_ball: &cue_ball,
+            balls: others,
+        };
+        cueing.forced_elevation()
     };
     // Geometry of a straight line: from the ball's middle, 28.6 mm up, over a nose at 36.3 mm with half a
     // 13 mm shaft below its axis, 0.3 m behind the contact point: at least asin of that rise.
@@ -170,7 +179,9 @@ fn a_cue_is_raised_or_refused_only_when_asked() {
     let stroke = Stroke::plain(2.0, 0.0);
     let with = |clearance| {
         let cue = Cue { clearance, ..Cue::default() };
-        playable(world.table().spec(), 0.03629, &cue, &stroke, &ball, &[])
+        let table = world.table().spec();
+        Cueing { table, nose_height_m: 0.03629, cue: &cue, stroke: &stroke, cue_ball: &ball, balls: &[] }
+            .playable()
     };
     assert_eq!(with(Clearance::Ideal), Ok(stroke));
     assert!(with(Clearance::Raise).unwrap().elevation_deg > 20.0);

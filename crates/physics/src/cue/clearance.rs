@@ -49,100 +49,72 @@ impl std::fmt::Display for Obstacle {
     }
 }
 
-/// The least elevation in degrees at which `stroke` on `cue_ball` clears rails and balls, with what forces it;
-/// zero and `None` where nothing does.
-///
-/// # Errors
-/// [`ShotError::Cueing`] where no elevation up to 85° clears.
-pub fn forced_elevation(
-    table: &TableSpec,
-    nose_height_m: f64,
-    cue: &Cue,
-    stroke: &Stroke,
-    cue_ball: &Ball,
-    others: &[Ball],
-) -> Result<(f64, Option<Obstacle>), ShotError> {
-    let scene = Scene { table, nose_height_m, cue, stroke, cue_ball };
-    let mut worst = (0.0, None);
-    let rails = Rail::ALL.map(Obstacle::Rail);
-    let balls = others.iter().filter(|ball| ball.id != cue_ball.id);
-    let obstacles = rails
-        .into_iter()
-        .map(|rail| (rail, None))
-        .chain(balls.map(|ball| (Obstacle::Ball(ball.id.clone()), Some(ball))));
-    for (obstacle, ball) in obstacles {
-        let clears = |elevation: f64| match (&obstacle, ball) {
-            (Obstacle::Rail(rail), _) => scene.clears_rail(*rail, elevation),
-            (_, Some(ball)) => scene.clears_ball(ball, elevation),
-            _ => true,
-        };
-        let Some(needed) = least(&clears) else {
-            let reason = format!(
-                "{obstacle} is behind the cue ball and no cue up to {STEEPEST_DEG}° clears it; \
-                 aim elsewhere or hit higher on the ball"
-            );
-            return Err(ShotError::Cueing { reason });
-        };
-        if needed > worst.0 {
-            worst = (needed, Some(obstacle));
+/// A stroke to be played among rails and balls.
+#[derive(Clone, Copy, Debug)]
+pub struct Cueing<'a> {
+    /// The table.
+    pub table: &'a TableSpec,
+    /// Height of its noses above the bed, in metres.
+    pub nose_height_m: f64,
+    /// The cue.
+    pub cue: &'a Cue,
+    /// The stroke, whose own elevation is what is asked for.
+    pub stroke: &'a Stroke,
+    /// The ball that it hits.
+    pub cue_ball: &'a Ball,
+    /// All balls; the cue ball may be among them.
+    pub balls: &'a [Ball],
+}
+
+impl Cueing<'_> {
+    /// The least elevation in degrees at which the cue clears rails and balls, with what forces it; zero and
+    /// `None` where nothing does.
+    ///
+    /// # Errors
+    /// [`ShotError::Cueing`] where no elevation up to 85° clears.
+    pub fn forced_elevation(&self) -> Result<(f64, Option<Obstacle>), ShotError> {
+        let mut worst = (0.0, None);
+        let rails = Rail::ALL
+            .map(|rail| (Obstacle::Rail(rail), least(&|elevation| self.clears_rail(rail, elevation))))
+            .into_iter();
+        let others = self.balls.iter().filter(|ball| ball.id != self.cue_ball.id).map(|ball| {
+            (Obstacle::Ball(ball.id.clone()), least(&|elevation| self.clears_ball(ball, elevation)))
+        });
+        for (obstacle, needed) in rails.chain(others) {
+            let Some(needed) = needed else {
+                let reason = format!(
+                    "{obstacle} is behind the cue ball and no cue up to {STEEPEST_DEG}° clears it; \
+                     aim elsewhere or hit higher on the ball"
+                );
+                return Err(ShotError::Cueing { reason });
+            };
+            if needed > worst.0 {
+                worst = (needed, Some(obstacle));
+            }
+        }
+        Ok(worst)
+    }
+
+    /// The stroke as it can be played: as given, or raised, by the cue's [`Clearance`].
+    ///
+    /// # Errors
+    /// [`ShotError::Cueing`] where no cue can be laid, or where the elevation given does not clear and the cue
+    /// is not to be raised.
+    pub fn playable(&self) -> Result<Stroke, ShotError> {
+        let (least_deg, obstacle) = self.forced_elevation()?;
+        match (self.cue.clearance, obstacle) {
+            (Clearance::Ideal, _) | (_, None) => Ok(*self.stroke),
+            _ if self.stroke.elevation_deg >= least_deg => Ok(*self.stroke),
+            (Clearance::Raise, _) => Ok(Stroke { elevation_deg: least_deg, ..*self.stroke }),
+            (Clearance::Refuse, Some(obstacle)) => Err(ShotError::Cueing {
+                reason: format!(
+                    "{obstacle} behind the cue ball forces the cue up to {least_deg:.1}°, and the stroke has {}°",
+                    self.stroke.elevation_deg
+                ),
+            }),
         }
     }
-    Ok(worst)
-}
 
-/// The stroke as it can be played: as given, or raised, by the cue's [`Clearance`].
-///
-/// # Errors
-/// [`ShotError::Cueing`] where no cue can be laid, or where the elevation given does not clear and the cue is
-/// not to be raised.
-pub fn playable(
-    table: &TableSpec,
-    nose_height_m: f64,
-    cue: &Cue,
-    stroke: &Stroke,
-    cue_ball: &Ball,
-    others: &[Ball],
-) -> Result<Stroke, ShotError> {
-    let (least_deg, obstacle) = forced_elevation(table, nose_height_m, cue, stroke, cue_ball, others)?;
-    match (cue.clearance, obstacle) {
-        (Clearance::Ideal, _) | (_, None) => Ok(*stroke),
-        _ if stroke.elevation_deg >= least_deg => Ok(*stroke),
-        (Clearance::Raise, _) => Ok(Stroke { elevation_deg: least_deg, ..*stroke }),
-        (Clearance::Refuse, Some(obstacle)) => Err(ShotError::Cueing {
-            reason: format!(
-                "{obstacle} behind the cue ball forces the cue up to {least_deg:.1}°, and the stroke has {}°",
-                stroke.elevation_deg
-            ),
-        }),
-    }
-}
-
-/// The least elevation that clears, to a hundredth of a degree; scanned, because raising the cue also moves the
-/// contact point, so clearing need not be monotone.
-fn least(clears: &impl Fn(f64) -> bool) -> Option<f64> {
-    if clears(0.0) {
-        return Some(0.0);
-    }
-    let steps = 170_u32;
-    let at = |i: u32| STEEPEST_DEG * f64::from(i) / f64::from(steps);
-    let first = (1..=steps).find(|&i| clears(at(i)))?;
-    let (mut low, mut high) = (at(first - 1), at(first));
-    while high - low > 0.005 {
-        let middle = 0.5 * (low + high);
-        if clears(middle) { high = middle } else { low = middle }
-    }
-    Some(high)
-}
-
-struct Scene<'a> {
-    table: &'a TableSpec,
-    nose_height_m: f64,
-    cue: &'a Cue,
-    stroke: &'a Stroke,
-    cue_ball: &'a Ball,
-}
-
-impl Scene<'_> {
     /// Contact point (over the bed, and height) and the level direction backwards, with sine and cosine of
     /// the elevation.
     fn cue_line(&self, elevation_deg: f64) -> (Vec2, f64, Vec2, f64, f64) {
@@ -186,4 +158,21 @@ impl Scene<'_> {
         let run = to.dot(axis).clamp(0.0, REACH_M);
         (to - axis * run).norm() >= ball.radius_m + self.cue.shaft_radius_m
     }
+}
+
+/// The least elevation that clears, to a hundredth of a degree; scanned, because raising the cue also moves the
+/// contact point, so clearing need not be monotone.
+fn least(clears: &impl Fn(f64) -> bool) -> Option<f64> {
+    if clears(0.0) {
+        return Some(0.0);
+    }
+    let steps = 170_u32;
+    let at = |i: u32| STEEPEST_DEG * f64::from(i) / f64::from(steps);
+    let first = (1..=steps).find(|&i| clears(at(i)))?;
+    let (mut low, mut high) = (at(first - 1), at(first));
+    while high - low > 0.005 {
+        let middle = 0.5 * (low + high);
+        if clears(middle) { high = middle } else { low = middle }
+    }
+    Some(high)
 }

@@ -4,7 +4,7 @@ mod clearance;
 mod squirt;
 mod strike;
 
-pub use clearance::{Clearance, Obstacle, forced_elevation, playable};
+pub use clearance::{Clearance, Cueing, Obstacle};
 pub use squirt::squirt;
 pub use strike::{Launch, MISCUE_LIMIT, Stroke, cue_ball_speed, strike};
 

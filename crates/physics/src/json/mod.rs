@@ -8,7 +8,7 @@ mod output;
 
 use thiserror::Error;
 
-use crate::cue::{Cue, Stroke, playable};
+use crate::cue::{Cue, Cueing, Stroke};
 use crate::engine::{Engine, Log};
 use crate::error::ShotError;
 use crate::layout::Layout;
@@ -73,17 +73,25 @@ impl Problem {
         Ok(played)
     }
 
-    /// Raises or refuses the stroke as its cue's clearance says.
+    /// The stroke among rails and balls, if there is one.
+    pub fn cueing(&self) -> Option<Cueing<'_>> {
+        let balls = self.layout.balls();
+        Some(Cueing {
+            table: self.world.table().spec(),
+            nose_height_m: self.world.conditions().cushion.height_m,
+            cue: &self.cue,
+            stroke: self.stroke.as_ref()?,
+            cue_ball: &balls[self.layout.cue_ball()?],
+            balls,
+        })
+    }
+
+    /// Raises or refuses the stroke as its cue's clearance says. A miscue passes: it is told as one, whatever
+    /// stands behind the cue ball.
     fn made_playable(mut self) -> Result<Self, ShotError> {
-        if let (Some(stroke), Some(cue_ball)) = (self.stroke, self.layout.cue_ball()) {
-            let balls = self.layout.balls();
-            let height = self.world.conditions().cushion.height_m;
-            let spec = self.world.table().spec();
-            // A miscue is told as one, whatever stands behind the cue ball.
-            if stroke.tip_offset() <= crate::cue::MISCUE_LIMIT {
-                self.stroke = Some(playable(spec, height, &self.cue, &stroke, &balls[cue_ball], balls)?);
-            }
-        }
+        let holds = |cueing: &Cueing<'_>| cueing.stroke.tip_offset() <= crate::cue::MISCUE_LIMIT;
+        let playable = self.cueing().filter(holds).map(|cueing| cueing.playable()).transpose()?;
+        self.stroke = playable.or(self.stroke);
         Ok(self)
     }
 }
