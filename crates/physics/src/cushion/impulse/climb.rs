@@ -1,4 +1,8 @@
 //! A ball that climbs: nothing presses on the cloth, every rate is constant.
+//!
+//! It rises while the nose rubs upwards, is pressed down again by the slope of the nose, and either lands on the cloth
+//! within the impact or leaves the rail in the air.
+
 use super::State;
 use super::law::Law;
 use super::rubber::{Pace, Rubber};
@@ -11,7 +15,7 @@ pub(super) fn climb(law: &Law, y: &State, rubber: &mut Rubber) -> Result<State, 
     let mut vz = 0.0;
     let (s, c) = (law.sin, law.cos);
     for slides in [true, false] {
-        let n = if slides { law.nose_unit(&y) } else { [0.0, 0.0] };
+        let n = if slides { Law::nose_unit(&y) } else { [0.0, 0.0] };
         let f = [law.nose * n[0], law.nose * n[1]];
         // Approach of the surface along the normal of the contact falls by 1 for each unit of P.
         let normal = c * vy + s * vz;

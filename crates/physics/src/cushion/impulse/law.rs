@@ -1,4 +1,7 @@
 //! Friction at nose and cloth: rates of the slips for each unit of normal impulse.
+//!
+//! A state is (u₁, w₁, u₂, w₂): slips along the rail at nose and cloth, then across it.
+
 use super::State;
 
 /// Constants of one contact.
@@ -71,22 +74,18 @@ impl Law {
         self.along([y[0] * p, y[2] * p], [y[1] * q, y[3] * q])
     }
 
-    /// Both slide, the nose along a given unit vector.
-    #[inline(always)]
-    pub(super) fn sliding_along(&self, nose: [f64; 2], y: &State) -> State {
-        let q = inverse(y[1] * y[1] + y[3] * y[3]);
-        self.along(nose, [y[1] * q, y[3] * q])
-    }
-
-    /// Unit vectors of both slips.
-    pub(super) fn nose_unit(&self, y: &State) -> [f64; 2] {
+    /// Unit vector of the slip at the nose.
+    pub(super) fn nose_unit(y: &State) -> [f64; 2] {
         let p = inverse(y[0] * y[0] + y[2] * y[2]);
         [y[0] * p, y[2] * p]
     }
-    pub(super) fn cloth_unit(&self, y: &State) -> [f64; 2] {
+
+    /// Unit vector of the slip at the cloth.
+    pub(super) fn cloth_unit(y: &State) -> [f64; 2] {
         let p = inverse(y[1] * y[1] + y[3] * y[3]);
         [y[1] * p, y[3] * p]
     }
+
     /// Load on the cloth while the nose slides along `nose`.
     #[inline(always)]
     pub(super) fn load(&self, nose: [f64; 2]) -> f64 {

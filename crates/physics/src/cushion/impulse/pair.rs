@@ -1,5 +1,10 @@
-//! One step of the pair.
-/// Error estimate, end state, rates there, work done.
+//! One step of an embedded pair of orders 5 and 4.
+//!
+//! Source: Ch. Tsitouras 2011, "Runge–Kutta pairs of order 5(4) satisfying only the first column simplifying
+//! assumption", Computers & Mathematics with Applications 62, 770–775 (coefficients from memory; the order is checked
+//! by the agreement with plain integration).
+
+/// What a step gives: the end state, the rates there, the integral of the work, and the error estimate.
 pub(super) struct Step<const N: usize> {
     pub(super) y: [f64; N],
     pub(super) k: [f64; N],
@@ -20,7 +25,28 @@ fn at<const N: usize, const S: usize>(y: &[f64; N], h: f64, a: [f64; S], k: [&[f
     next
 }
 
-/// Tsitouras 2011.
+/// Weights of the fifth order.
+const B: [f64; 6] = [
+    0.096_460_766_818_065_23,
+    0.01,
+    0.479_889_650_414_499_6,
+    1.379_008_574_103_742,
+    -3.290_069_515_436_081,
+    2.324_710_524_099_774,
+];
+
+/// Their difference from the weights of the fourth.
+const E: [f64; 7] = [
+    -0.001_780_011_052_225_777,
+    -0.000_816_434_459_656_746_9,
+    0.007_880_878_010_261_995,
+    -0.144_711_007_173_262_9,
+    0.582_357_165_452_555_2,
+    -0.458_082_105_929_187,
+    1.0 / 66.0,
+];
+
+/// One step of length `h` from `y` with rates `k1`; `work` is integrated along with the same weights.
 #[inline(always)]
 pub(super) fn step<const N: usize>(
     rates: impl Fn(&[f64; N]) -> [f64; N],
@@ -56,25 +82,8 @@ pub(super) fn step<const N: usize>(
         [k1, &k2, &k3, &k4, &k5],
     );
     let k6 = rates(&y6);
-    const B: [f64; 6] = [
-        0.096_460_766_818_065_23,
-        0.01,
-        0.479_889_650_414_499_6,
-        1.379_008_574_103_742,
-        -3.290_069_515_436_081,
-        2.324_710_524_099_774,
-    ];
     let end = at(y, h, B, [k1, &k2, &k3, &k4, &k5, &k6]);
     let k7 = rates(&end);
-    const E: [f64; 7] = [
-        -0.001_780_011_052_225_777,
-        -0.000_816_434_459_656_746_9,
-        0.007_880_878_010_261_995,
-        -0.144_711_007_173_262_9,
-        0.582_357_165_452_555_2,
-        -0.458_082_105_929_187,
-        1.0 / 66.0,
-    ];
     let mut error: f64 = 0.0;
     for i in 0..N {
         let e = E[0] * k1[i]

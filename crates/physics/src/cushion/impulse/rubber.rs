@@ -1,4 +1,9 @@
 //! Work of the rubber: when compression ends, and when the rebound does.
+//!
+//! The rubber takes up c ∫ v_Y dP while the ball comes in and gives back e² of it (energetic restitution, Stronge),
+//! so the rebound ends where the work has fallen to 1 − e² of its peak.
+
+/// What the rubber holds.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Rubber {
     cos: f64,
@@ -45,7 +50,7 @@ impl Rubber {
     }
 
     /// Compression ended after this much work from here.
-    pub(super) fn turn(&mut self, work: f64, _: bool) {
+    pub(super) fn turn(&mut self, work: f64) {
         self.goal = (self.work + work) * (1.0 - self.restitution * self.restitution);
         self.returning = true;
     }
@@ -56,7 +61,8 @@ impl Rubber {
         self.goal
     }
 
-    /// dW = scale · v dP...
+    /// Finds the peak of the work within a step in which the approach speed passes zero, by the cubic through both
+    /// ends.
     fn peak(&mut self, from: Pace, to: Pace, work: f64, h: f64) {
         // Cubic of v over t in 0..1
         let (m0, m1) = (-h * from.d, -h * to.d);

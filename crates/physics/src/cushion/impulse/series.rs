@@ -1,4 +1,6 @@
 //! The motion while nose and cloth slide, as a power series in the impulse.
+#![allow(clippy::cast_precision_loss)] // orders of a series, below twelve
+
 use super::State;
 use super::law::Law;
 
@@ -124,7 +126,7 @@ impl Series {
         let Self { a, b, rho, na, nb, cloth, load } = self;
         // Sums run from the middle to the ends, so that the newest coefficients join last and none waits.
         let mut qs = NONE;
-        if M % 2 == 0 {
+        if M.is_multiple_of(2) {
             qs = times(
                 0.5,
                 sub(add(mul(a[M / 2], a[M / 2]), mul(b[M / 2], b[M / 2])), mul(rho[M / 2], rho[M / 2])),
