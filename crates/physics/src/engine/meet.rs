@@ -9,6 +9,9 @@ use crate::impact::ball_ball::{self, Contact, MOST_TOGETHER, SOFT};
 use crate::motion::{Phase, State};
 use crate::world::World;
 
+/// Depth (m) at which a soft touch must part, so that many of them do not add up.
+pub(super) const DEEP: f64 = 2e-10;
+
 /// A ball that has been brought to the moment of contact.
 #[derive(Clone, Copy)]
 struct Brought {
@@ -151,10 +154,13 @@ impl Engine {
         let flat = b.state.position - a.state.position;
         let rise = body_b.radius + b.state.height - body_a.radius - a.state.height;
         let line = flat.with_z(rise);
-        let normal = line / line.norm();
+        let distance = line.norm();
+        let normal = line / distance;
         let flying = body_a.phase == Phase::Flying || body_b.phase == Phase::Flying;
         let free = flying || world.conditions().flight.lift_from_ball_friction;
-        let pressed = (a.push - b.push).dot(flat) > 0.0;
+        // Pressed on by the cloth, or let in already by touches that were: either way they must part.
+        let depth = body_a.radius + body_b.radius - distance;
+        let pressed = (a.push - b.push).dot(flat) > 0.0 || depth > DEEP;
         Contact { first, second, normal, free, pressed }
     }
 

@@ -28,6 +28,15 @@ use crate::world::World;
 /// The most events of one shot; a 15-ball break has some hundreds.
 pub const MOST_EVENTS: u32 = 100_000;
 
+/// The most events of one moment; a 15-ball break has some dozens. Beyond, balls are wedged: see `rest_wedged`.
+const MOST_AT_ONCE: u32 = 1000;
+
+/// How long a moment is, in seconds, where wedged balls are looked for.
+const MOMENT_S: f64 = 1e-7;
+
+/// Slower than this (m/s), wedged balls come to rest.
+const WEDGED_MPS: f64 = 0.01;
+
 /// Ball contacts this close in time (seconds) count as one moment: at 10 m/s a nanometre.
 const TOGETHER_S: f64 = 1e-10;
 
@@ -129,8 +138,21 @@ impl Engine {
         for j in 1..count {
             self.search_pairs(world, j, 0..j);
         }
+        let (mut moment, mut at_once) = (0.0, 0);
         while let Some(next) = self.next() {
             self.events += 1;
+            let due = match &next {
+                Next::Own(_, t) | Next::Pair(_, _, t) | Next::Several(t) => *t,
+            };
+            if due > moment + MOMENT_S {
+                (moment, at_once) = (due, 0);
+            }
+            at_once += 1;
+            if at_once > MOST_AT_ONCE {
+                self.rest_wedged(world, &next);
+                at_once = 0;
+                continue;
+            }
             if self.events > MOST_EVENTS {
                 return Err(ShotError::TooManyEvents { limit: MOST_EVENTS, t_s: self.now });
             }
@@ -314,6 +336,30 @@ impl Engine {
     fn search_again(&mut self, world: &World, i: usize) {
         self.search_own(world, i);
         self.search_pairs(world, i, 0..self.bodies.len());
+    }
+
+    /// Brings the slow balls of the next event to rest. Balls wedged between jaws pass what little speed they have
+    /// round without end and without time going on; in truth rubber and cloth swallow it.
+    #[cold]
+    fn rest_wedged(&mut self, world: &World, next: &Next) {
+        let balls = match *next {
+            Next::Own(i, _) => i..i + 1,
+            Next::Pair(..) | Next::Several(_) => 0..self.bodies.len(),
+        };
+        for i in balls {
+            let named = !matches!(*next, Next::Pair(a, b, _) if i != a && i != b);
+            let body = &mut self.bodies[i];
+            let slow = matches!(body.phase, Phase::Sliding | Phase::Rolling)
+                && body.velocity(self.now).norm() < WEDGED_MPS;
+            if named && slow {
+                body.advance(self.now, world.conditions());
+                body.v = longrail_math::Vec2::ZERO;
+                body.w.x = 0.0;
+                body.w.y = 0.0;
+                body.start_phase(self.now, world.conditions());
+                self.search_again(world, i);
+            }
+        }
     }
 
     /// Ends of spin that nothing came before, and the time of rest.

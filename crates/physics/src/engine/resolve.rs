@@ -2,6 +2,7 @@
 
 use longrail_math::{Vec2, Vec3};
 
+use super::meet::DEEP;
 use super::{End, Engine, Event, Kind, Leg, Record};
 use crate::conditions::Conditions;
 use crate::cushion::{self, Motion};
@@ -118,7 +119,8 @@ impl Engine {
         let spin = body.w.xy();
         let arriving = body.v.dot(outward);
         if arriving < SOFT {
-            let pressed = body.a.dot(outward) > 0.0;
+            let depth = body.reach - world.rails[rail as usize].gap(body.p);
+            let pressed = body.a.dot(outward) > 0.0 || depth > DEEP;
             settle(body, outward, arriving, pressed);
             body.start_phase(t, conditions);
             return Ok(true);
@@ -161,7 +163,7 @@ impl Engine {
         let arriving = -state.velocity.dot(normal);
         if arriving < SOFT && !flying {
             let outward = -normal.xy();
-            let pressed = body.a.dot(outward) > 0.0;
+            let pressed = body.a.dot(outward) > 0.0 || body.reach - from.norm() > DEEP;
             settle(body, outward, arriving, pressed);
             return true;
         }

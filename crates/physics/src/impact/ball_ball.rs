@@ -84,8 +84,20 @@ pub(crate) fn collide(conditions: &Conditions, contact: &Contact, balls: &mut [M
         // Energy of parting, in excess of what was brought.
         let part = approach.max(PART);
         let excess = 0.5 * unit * (part * part - approach * approach);
-        let parted = take_from_spin(excess, balls);
-        apply(contact, balls, (approach + if parted { part } else { approach }) * unit, Vec3::ZERO);
+        if take_from_spin(excess, balls) {
+            apply(contact, balls, (approach + part) * unit, Vec3::ZERO);
+        } else {
+            // Too little spin to part again: the push is over, and what creeps comes to rest.
+            for ball in [contact.first, contact.second] {
+                let ball = &mut balls[ball];
+                if ball.v.norm() < SOFT {
+                    ball.v = Vec3::ZERO;
+                    ball.w = Vec3::new(0.0, 0.0, ball.w.z);
+                }
+            }
+            let left = contact.approach(balls).max(0.0);
+            apply(contact, balls, left * unit, Vec3::ZERO);
+        }
     } else {
         apply(contact, balls, approach * unit, Vec3::ZERO);
     }

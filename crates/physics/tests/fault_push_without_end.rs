@@ -1,0 +1,13 @@
+//! A past fault: two balls wedged between the jaws of a corner passed a speed of a tenth of a millimetre a second
+//! round, from facing to ball to facing, a hundred thousand times in one moment, and the shot was given up. Wedged
+//! balls now come to rest.
+#![allow(clippy::unwrap_used)]
+
+use longrail_physics::json::{Output, run};
+
+#[test]
+fn balls_wedged_between_jaws_come_to_rest() {
+    let shot = include_str!("../../../fuzz/seeds/shot_json/push_without_end.json");
+    let out: serde_json::Value = serde_json::from_str(&run(shot, Output::default()).unwrap()).unwrap();
+    assert!(out["rest_time_s"].as_f64().unwrap() > 6.0);
+}
