@@ -1,6 +1,4 @@
-//! Friction at nose and cloth: rates of the slips for each unit of normal impulse.
-//!
-//! A state is (u₁, w₁, u₂, w₂): slips along the rail at nose and cloth, then across it.
+//! The law of friction at nose and cloth: rates of the slips for given directions of slip.
 
 use super::State;
 
@@ -9,22 +7,40 @@ use super::State;
 pub(super) struct Law {
     pub(super) sin: f64,
     pub(super) cos: f64,
-    /// Friction of the nose and of the cloth.
+    /// Friction of the nose.
     pub(super) nose: f64,
+    /// Friction of the cloth.
     pub(super) cloth: f64,
     /// Coupling of nose and cloth along the rail: 1 − (5/2) s.
     pub(super) k: f64,
+    /// 5/2 + s².
     pub(super) up: f64,
+    /// 5/2 − s.
     pub(super) down: f64,
+    /// s c.
     pub(super) sin_cos: f64,
     /// 1/(1 + s).
     pub(super) per_sum: f64,
 }
 
-/// 1/‖·‖ of something whose square is `square`; a zero vector keeps direction zero.
+/// 1/√square; a zero vector times it stays zero.
 #[inline(always)]
 fn inverse(square: f64) -> f64 {
     1.0 / (if square > 1e-300 { square } else { 1e-300 }).sqrt()
+}
+
+/// Direction of the slip at the nose.
+#[inline(always)]
+pub(super) fn nose_unit(y: &State) -> [f64; 2] {
+    let p = inverse(y[0] * y[0] + y[2] * y[2]);
+    [y[0] * p, y[2] * p]
+}
+
+/// Direction of the slip at the cloth.
+#[inline(always)]
+pub(super) fn cloth_unit(y: &State) -> [f64; 2] {
+    let q = inverse(y[1] * y[1] + y[3] * y[3]);
+    [y[1] * q, y[3] * q]
 }
 
 impl Law {
@@ -48,13 +64,31 @@ impl Law {
         (y[3] - y[2]) * self.per_sum
     }
 
-    /// −dv_Y/dP from the rates.
+    /// −dv_Y/dP from the rates of the slips.
     #[inline(always)]
-    pub(super) fn slowing(&self, k: &State) -> f64 {
+    pub(super) fn loss(&self, k: &State) -> f64 {
         (k[2] - k[3]) * self.per_sum
     }
 
-    /// Both slide along given unit vectors.
+    /// Load on the cloth for each unit of P while the nose slides along `nose`; negative where the ball climbs.
+    #[inline(always)]
+    pub(super) fn load(&self, nose: [f64; 2]) -> f64 {
+        self.sin + self.cos * self.nose * nose[1]
+    }
+
+    /// Whether friction at the nose can lift the ball at all.
+    #[inline(always)]
+    pub(super) fn can_lift(&self) -> bool {
+        self.nose * self.cos > self.sin
+    }
+
+    /// Whether a ball with the slips `y` climbs.
+    #[inline(always)]
+    pub(super) fn lifts(&self, y: &State) -> bool {
+        self.can_lift() && self.load(nose_unit(y)) < 0.0
+    }
+
+    /// Rates of the slips while both slide along given unit vectors.
     #[inline(always)]
     pub(super) fn along(&self, nose: [f64; 2], cloth: [f64; 2]) -> State {
         let load = self.cloth * self.sin + (self.cloth * self.cos * self.nose) * nose[1];
@@ -67,33 +101,31 @@ impl Law {
         ]
     }
 
-    /// Both slide.
+    /// Rates while both slide.
     #[inline(always)]
     pub(super) fn sliding(&self, y: &State) -> State {
-        let (p, q) = (inverse(y[0] * y[0] + y[2] * y[2]), inverse(y[1] * y[1] + y[3] * y[3]));
-        self.along([y[0] * p, y[2] * p], [y[1] * q, y[3] * q])
+        self.along(nose_unit(y), cloth_unit(y))
     }
 
-    /// Unit vector of the slip at the nose.
-    pub(super) fn nose_unit(y: &State) -> [f64; 2] {
-        let p = inverse(y[0] * y[0] + y[2] * y[2]);
-        [y[0] * p, y[2] * p]
+    /// Rates while the nose sticks and the cloth slides along `cloth`; `stick` derives them.
+    pub(super) fn stuck(&self, cloth: [f64; 2]) -> State {
+        let pull = self.cloth * self.down * cloth[1];
+        let per = 1.0 / (self.up + pull * self.cos);
+        let g = self.cloth * 3.5 * self.sin * per;
+        let loss = 2.5 * (self.cos + self.cloth * (1.0 + self.sin) * cloth[1]) * per;
+        [0.0, (self.k * self.k / 3.5 - 3.5) * g * cloth[0], 0.0, -(1.0 + self.sin) * loss]
     }
 
-    /// Unit vector of the slip at the cloth.
-    pub(super) fn cloth_unit(y: &State) -> [f64; 2] {
-        let p = inverse(y[1] * y[1] + y[3] * y[3]);
-        [y[1] * p, y[3] * p]
-    }
-
-    /// Load on the cloth while the nose slides along `nose`.
+    /// Rates while the cloth sticks and the nose slides along `nose`: g keeps dw at zero.
     #[inline(always)]
-    pub(super) fn load(&self, nose: [f64; 2]) -> f64 {
-        self.sin + self.cos * self.nose * nose[1]
+    pub(super) fn rolling(&self, nose: [f64; 2]) -> State {
+        let f = [self.nose * nose[0], self.nose * nose[1]];
+        let g = [-self.k * f[0] / 3.5, -(self.cos + self.down * f[1]) / 3.5];
+        [-3.5 * f[0] - self.k * g[0], 0.0, self.sin_cos - self.up * f[1] - self.down * g[1], 0.0]
     }
 
-    /// Positive where the nose cannot stick, for a cloth slip of any length: the square of the friction
-    /// needed less that of the cone, times (P' r)².
+    /// Positive where the nose cannot stick, whatever the length of the cloth's slip `w`: the square of the
+    /// friction needed less that of the cone, both times ((5/2 + s²) ‖w‖ + …)².
     pub(super) fn excess(&self, w: [f64; 2]) -> f64 {
         let r = (w[0] * w[0] + w[1] * w[1]).sqrt();
         let pull = self.cloth * self.down * w[1];
@@ -103,78 +135,66 @@ impl Law {
         along * along + up * up - cone * cone
     }
 
-    /// The nose sticks, the cloth slides along `cloth`: rates for each unit of P.
-    pub(super) fn stuck(&self, cloth: [f64; 2]) -> State {
-        let pull = self.cloth * self.down * cloth[1];
-        let load = self.cloth * 3.5 * self.sin / (self.up + pull * self.cos);
-        let slowing =
-            2.5 * (self.cos + self.cloth * (1.0 + self.sin) * cloth[1]) / (self.up + pull * self.cos);
-        [0.0, (self.k * self.k / 3.5 - 3.5) * load * cloth[0], 0.0, -(1.0 + self.sin) * slowing]
+    /// Whether nose and cloth together hold the ball for good. Both then stick, which needs f₂ = c/(1 + s)
+    /// and −g₂ as much.
+    pub(super) fn wedges(&self) -> bool {
+        let needed = self.cos * self.per_sum;
+        needed <= self.nose && needed <= self.cloth * (self.sin + self.cos * needed)
     }
 
-    /// Direction in which a nose slip of no length grows, and how fast: (A + λ) n = b with ‖n‖ = 1.
+    /// Direction n in which a nose slip of no length grows, and the rate λ: (A + λ) n = b with ‖n‖ = 1.
     ///
-    /// `guess` is a λ from nearby.
+    /// Each component of n follows from λ, and ‖n‖ falls as λ grows; Newton steps from `guess`, a λ from
+    /// nearby, or from scratch if that is zero. A negative λ says that such a slip dies.
     #[inline(always)]
     pub(super) fn onset(&self, cloth: [f64; 2], guess: f64) -> ([f64; 2], f64) {
+        // Keeps denominators from zero on a frictionless nose.
+        const TINY: f64 = 1e-12;
         let mu = self.nose;
         let pull = self.cloth * cloth[1] * self.down;
         let drive = self.sin_cos - pull * self.sin;
         let hold = (self.up + pull * self.cos) * mu;
         let side = -self.k * self.cloth * cloth[0];
-        let mut lambda = if guess == 0.0 { (drive.abs() - hold).max(-0.5 * hold) } else { guess };
+        let lift = mu * self.cos;
+        let floor = -0.9 * if hold < 3.5 * mu { hold } else { 3.5 * mu };
+        let mut lambda = if guess == 0.0 { drive.abs() - hold } else { guess };
         let mut n = [0.0, 1.0];
         for _ in 0..20 {
-            let n2 = drive / (hold + lambda + 1e-12);
-            let n1 = side * (self.sin + mu * n2 * self.cos) / (3.5 * mu + lambda + 1e-12);
-            let size = (n1 * n1 + n2 * n2).sqrt();
-            n = [n1 / size, n2 / size];
-            // ‖n‖ (a + λ) is nearly constant.
-            let moved = (size - 1.0) * (hold + lambda);
-            lambda += moved;
-            let floor = -0.9 * hold.min(3.5 * mu);
             if lambda < floor {
                 lambda = floor;
             }
-            if moved < 1e-8 && moved > -1e-8 {
+            let (p, q) = (1.0 / (hold + lambda + TINY), 1.0 / (3.5 * mu + lambda + TINY));
+            let n2 = drive * p;
+            let n1 = side * (self.sin + lift * n2) * q;
+            let over = n1 * n1 + n2 * n2 - 1.0;
+            let slope = n2 * n2 * p + n1 * n1 * q + n1 * n2 * side * lift * p * q;
+            let moved = 0.5 * over / slope;
+            lambda += moved;
+            n = [n1, n2];
+            if over < 1e-4 && over > -1e-4 {
+                // The last step to the first order: what is left is the square of this.
+                n = [n1 - n1 * q * moved, n2 - n2 * p * moved];
                 break;
             }
         }
-        (n, lambda)
+        let size = (n[0] * n[0] + n[1] * n[1]).sqrt();
+        ([n[0] / size, n[1] / size], if lambda < floor { floor } else { lambda })
     }
 
-    /// The cloth sticks, the nose slides along `nose`.
-    pub(super) fn rolling(&self, nose: [f64; 2]) -> State {
-        let f = [self.nose * nose[0], self.nose * nose[1]];
-        let g = [-self.k * f[0] / 3.5, -(self.cos + self.down * f[1]) / 3.5];
-        [-3.5 * f[0] - self.k * g[0], 0.0, self.sin_cos - self.up * f[1] - self.down * g[1], 0.0]
-    }
-
-    /// Whether nose and cloth together hold the ball for good.
-    pub(super) fn wedges(&self) -> bool {
-        let needs = self.cos * self.per_sum;
-        needs <= self.nose && needs <= self.cloth * (self.sin + self.cos * needs)
-    }
-
-    /// Whether friction at the nose can lift the ball at all.
+    /// What drives the cloth's slip while the nose slides along `nose`, and the friction that opposes it:
+    /// dw/dP = drive − hold w/‖w‖.
     #[inline(always)]
-    pub(super) fn climbs(&self) -> bool {
-        self.nose * self.cos > self.sin
+    pub(super) fn cloth_drive(&self, nose: [f64; 2]) -> ([f64; 2], f64) {
+        let drive = [-self.k * self.nose * nose[0], -self.cos - self.down * self.nose * nose[1]];
+        let load = self.load(nose);
+        (drive, 3.5 * self.cloth * if load > 0.0 { load } else { 0.0 })
     }
 
     /// Direction in which a cloth slip of no length grows while the nose slides along `nose`, and how fast.
     #[inline(always)]
     pub(super) fn cloth_onset(&self, nose: [f64; 2]) -> ([f64; 2], f64) {
-        let a = [-self.k * self.nose * nose[0], -self.cos - self.down * self.nose * nose[1]];
-        let size = (a[0] * a[0] + a[1] * a[1]).sqrt();
-        let load = self.load(nose);
-        let hold = 3.5 * self.cloth * if load > 0.0 { load } else { 0.0 };
-        ([a[0] / size, a[1] / size], size - hold)
-    }
-
-    /// What drives the cloth's slip while the nose slides along `nose`, and the friction that opposes it.
-    pub(super) fn cloth_drive(&self, nose: [f64; 2]) -> ([f64; 2], f64) {
-        let a = [-self.k * self.nose * nose[0], -self.cos - self.down * self.nose * nose[1]];
-        (a, 3.5 * self.cloth * self.load(nose).max(0.0))
+        let (drive, hold) = self.cloth_drive(nose);
+        let size = (drive[0] * drive[0] + drive[1] * drive[1]).sqrt();
+        if size > 0.0 { ([drive[0] / size, drive[1] / size], size - hold) } else { ([0.0, -1.0], -hold) }
     }
 }

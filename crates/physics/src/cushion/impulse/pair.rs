@@ -1,107 +1,47 @@
-//! One step of an embedded pair of orders 5 and 4.
-//!
-//! Source: Ch. Tsitouras 2011, "Runge–Kutta pairs of order 5(4) satisfying only the first column simplifying
-//! assumption", Computers & Mathematics with Applications 62, 770–775 (coefficients from memory; the order is checked
-//! by the agreement with plain integration).
+//! Two numbers side by side.
 
-/// What a step gives: the end state, the rates there, the integral of the work, and the error estimate.
-pub(super) struct Step<const N: usize> {
-    pub(super) y: [f64; N],
-    pub(super) k: [f64; N],
-    pub(super) work: f64,
-    pub(super) error: f64,
-}
+/// A pair, along the rail and across it, aligned so that both go through one register.
+#[derive(Clone, Copy, Debug)]
+#[repr(align(16))]
+pub(super) struct Pair(pub(super) [f64; 2]);
 
-#[inline(always)]
-fn at<const N: usize, const S: usize>(y: &[f64; N], h: f64, a: [f64; S], k: [&[f64; N]; S]) -> [f64; N] {
-    let mut next = *y;
-    for i in 0..N {
-        let mut sum = a[0] * k[0][i];
-        for j in 1..S {
-            sum += a[j] * k[j][i];
-        }
-        next[i] += h * sum;
+impl Pair {
+    pub(super) const ZERO: Self = Self([0.0; 2]);
+
+    /// The same number twice.
+    #[inline(always)]
+    pub(super) fn both(x: f64) -> Self {
+        Self([x, x])
     }
-    next
-}
 
-/// Weights of the fifth order.
-const B: [f64; 6] = [
-    0.096_460_766_818_065_23,
-    0.01,
-    0.479_889_650_414_499_6,
-    1.379_008_574_103_742,
-    -3.290_069_515_436_081,
-    2.324_710_524_099_774,
-];
-
-/// Their difference from the weights of the fourth.
-const E: [f64; 7] = [
-    -0.001_780_011_052_225_777,
-    -0.000_816_434_459_656_746_9,
-    0.007_880_878_010_261_995,
-    -0.144_711_007_173_262_9,
-    0.582_357_165_452_555_2,
-    -0.458_082_105_929_187,
-    1.0 / 66.0,
-];
-
-/// One step of length `h` from `y` with rates `k1`; `work` is integrated along with the same weights.
-#[inline(always)]
-pub(super) fn step<const N: usize>(
-    rates: impl Fn(&[f64; N]) -> [f64; N],
-    work: impl Fn(&[f64; N]) -> f64,
-    y: &[f64; N],
-    k1: &[f64; N],
-    h: f64,
-) -> Step<N> {
-    let y2 = at(y, h, [0.161], [k1]);
-    let k2 = rates(&y2);
-    let y3 = at(y, h, [-0.008_480_655_492_356_989, 0.335_480_655_492_357], [k1, &k2]);
-    let k3 = rates(&y3);
-    let y4 =
-        at(y, h, [2.897_153_057_105_493_5, -6.359_448_489_975_075, 4.362_295_432_869_581_5], [k1, &k2, &k3]);
-    let k4 = rates(&y4);
-    let y5 = at(
-        y,
-        h,
-        [5.325_864_828_439_257, -11.748_883_564_062_828, 7.495_539_342_889_836_5, -0.092_495_066_361_755_25],
-        [k1, &k2, &k3, &k4],
-    );
-    let k5 = rates(&y5);
-    let y6 = at(
-        y,
-        h,
-        [
-            5.861_455_442_946_42,
-            -12.920_969_317_847_11,
-            8.159_367_898_576_159,
-            -0.071_584_973_281_401,
-            -0.028_269_050_394_068_383,
-        ],
-        [k1, &k2, &k3, &k4, &k5],
-    );
-    let k6 = rates(&y6);
-    let end = at(y, h, B, [k1, &k2, &k3, &k4, &k5, &k6]);
-    let k7 = rates(&end);
-    let mut error: f64 = 0.0;
-    for i in 0..N {
-        let e = E[0] * k1[i]
-            + E[1] * k2[i]
-            + E[2] * k3[i]
-            + E[3] * k4[i]
-            + E[4] * k5[i]
-            + E[5] * k6[i]
-            + E[6] * k7[i];
-        let e = (h * e).abs();
-        error = if e > error { e } else { error };
+    #[inline(always)]
+    pub(super) fn plus(self, other: Self) -> Self {
+        Self([self.0[0] + other.0[0], self.0[1] + other.0[1]])
     }
-    let w = h
-        * (B[0] * work(y)
-            + B[1] * work(&y2)
-            + B[2] * work(&y3)
-            + B[3] * work(&y4)
-            + B[4] * work(&y5)
-            + B[5] * work(&y6));
-    Step { y: end, k: k7, work: w, error }
+
+    #[inline(always)]
+    pub(super) fn minus(self, other: Self) -> Self {
+        Self([self.0[0] - other.0[0], self.0[1] - other.0[1]])
+    }
+
+    #[inline(always)]
+    pub(super) fn times(self, other: Self) -> Self {
+        Self([self.0[0] * other.0[0], self.0[1] * other.0[1]])
+    }
+
+    #[inline(always)]
+    pub(super) fn by(self, factor: f64) -> Self {
+        Self([factor * self.0[0], factor * self.0[1]])
+    }
+
+    #[inline(always)]
+    pub(super) fn swap(self) -> Self {
+        Self([self.0[1], self.0[0]])
+    }
+
+    /// The sum of the two, twice.
+    #[inline(always)]
+    pub(super) fn total(self) -> Self {
+        self.plus(self.swap())
+    }
 }

@@ -1,227 +1,224 @@
-//! Nose and cloth slide: power series in the impulse, a step as long as its last coefficients allow.
-//!
-//! Where a slip runs into zero the step lands there, and [`Run::settle`] decides what follows; a slip that passes
-//! near zero bounds the step by its distance.
+//! Both slip: steps of the series, and where they end.
 
-use super::law::Law;
-use super::pair::{self, Step};
+use super::State;
+use super::control::{Path, inverse_root, least, most};
+use super::pass::pass;
 use super::rubber::Pace;
-use super::steps::{End, Path, Phase, Run, inverse_fifth_root, inverse_root, inverse_root_less};
+use super::run::{End, Phase, Run};
+use super::tsitouras::{Step, step};
+
+/// Squares of slips below which it is worth asking whether they are short.
+const SHORT: f64 = 1e-5;
+
+/// Square of a cloth slip from which a pass in closed form is considered.
+const CLOSE: f64 = 1e-3;
+
+/// A slip that a step takes to the point where it is nearest to zero.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Landing {
+    None,
+    Nose,
+    Cloth,
+}
 
 impl Run<'_> {
+    /// One step while both slip.
     pub(super) fn slide(&mut self) -> Option<End> {
-        let y = self.y;
-        if y[1] * y[1] + y[3] * y[3] == 0.0 {
+        let square = self.y[1] * self.y[1] + self.y[3] * self.y[3];
+        if square == 0.0 {
             return self.set_off();
         }
-        if self.tolerance > 3e-6 { self.slide_by::<8>() } else { self.slide_by::<10>() }
+        let tolerance = self.control.tolerance;
+        if square < CLOSE
+            && square > 100.0 * tolerance * tolerance
+            && let Some(y) = pass(self.law, &self.y, tolerance, &mut self.rubber)
+        {
+            self.y = y;
+        }
+        self.slide_on()
     }
 
-    /// Off from zero slip at the cloth.
-    pub(super) fn set_off(&mut self) -> Option<End> {
+    /// Off from zero slip at the cloth, where there is no series: a rolling ball's first step.
+    fn set_off(&mut self) -> Option<End> {
         let law = self.law;
         let (y, k) = (self.y, self.k);
         let from = self.pace();
         let left = self.rubber.left(from);
-        let nose = Path::new(y[0], y[2], k[0], k[2]);
-        let mut h = nose.reach(self.eta).min(left).min(1.0);
-        loop {
-            let done: Step<4> = pair::step(|y| law.sliding(y), |y| law.approach(y), &y, &k, h);
-            let ratio = done.error / self.tolerance;
+        let mut h = least(least(self.control.reach(&Path::new(y[0], y[2], k[0], k[2])), left), 1.0);
+        let done: Step<4> = loop {
+            let done = step(|y| law.sliding(y), |y| law.approach(y), &y, &k, h);
+            let ratio = done.error / self.control.tolerance;
             if ratio > 1.0 && h > 1e-7 {
-                h *= (0.85 * inverse_fifth_root(ratio)).max(0.2);
-                continue;
-            }
-            if let Some(share) = self.unloaded(&done.y) {
+                h *= most(0.85 * inverse_root::<5>(ratio), 0.2);
+            } else if let Some(share) = self.lifts_within(&done.y) {
                 h *= share;
-                continue;
+            } else {
+                break done;
             }
-            self.y = done.y;
-            self.k = done.k;
-            let to = self.pace();
-            self.rubber.book(from, to, law.cos * done.work, h);
-            if law.climbs() && law.load(Law::nose_unit(&self.y)) < 0.0 {
-                self.phase = Phase::Climbs;
-            }
-            return if h >= left { self.finish() } else { None };
+        };
+        self.y = done.y;
+        self.k = done.k;
+        self.rubber.enter(from, self.pace(), law.cos * done.integral, h);
+        if h >= left {
+            return self.finish();
         }
+        if law.lifts(&self.y) {
+            self.phase = Phase::Climbs;
+        }
+        None
     }
 
-    #[allow(clippy::too_many_lines)] // one step, read from top to bottom
-    pub(super) fn slide_by<const N: usize>(&mut self) -> Option<End> {
+    /// A step of the series.
+    fn slide_on(&mut self) -> Option<End> {
         let law = self.law;
         let y = self.y;
-        self.series.fill::<N>(law, &y);
-        let series = &self.series;
-        let k = series.first();
-        let nose = Path::new(y[0], y[2], k[0], k[2]);
-        let cloth = Path::new(y[1], y[3], k[1], k[3]);
-        // The step that the last two coefficients allow.
-        let mut h = {
-            let (p, q) = (series.size(N) / self.tolerance, series.size(N - 1) / self.tolerance);
-            let (p, q) = (inverse_root::<N>(p.max(1e-30)), inverse_root_less::<N>(q.max(1e-30)));
-            if p < q { p } else { q }
-        };
-        let mut landing = 0;
-        if nose.towards > 0.0 && 0.8 * nose.square < h * nose.towards {
-            let near = nose.towards / nose.rate2;
-            let miss2 = nose.across * nose.across / nose.rate2;
-            let sticks = law.excess([y[1], y[3]]) <= 0.0;
-            let r = nose.square.sqrt();
-            if h >= near
-                && (if sticks {
-                    miss2 * 0.1 < self.tolerance * r
-                } else {
-                    miss2 < self.tolerance * self.tolerance
-                })
-            {
-                h = near;
-                landing = 1;
-            } else {
-                let most = 0.8 * (nose.square / nose.rate2).sqrt();
-                if most < h {
-                    h = most;
-                }
-            }
-        }
-        if cloth.towards > 0.0 && 0.8 * cloth.square < h * cloth.towards {
-            let near = cloth.towards / cloth.rate2;
-            let miss2 = cloth.across * cloth.across / cloth.rate2;
-            if h >= near && miss2 < self.tolerance * self.tolerance {
-                h = near;
-                landing = 2;
-            } else {
-                let most = 0.8 * (cloth.square / cloth.rate2).sqrt();
-                if most < h {
-                    h = most;
-                    landing = 0;
-                }
-            }
-        }
-        if landing != 0 {
-            // The nearest point of the curve itself.
-            let i = landing - 1;
-            let first = h;
-            for _ in 0..3 {
-                let (z, d) = (series.at::<N>(h), series.rates::<N>(h));
-                h -= (z[i] * d[i] + z[i + 2] * d[i + 2]) / (d[i] * d[i] + d[i + 2] * d[i + 2]);
-            }
-            if !(h > 0.5 * first && h < 1.5 * first) {
-                h = 0.5 * first;
-                landing = 0;
-            }
-        }
-        if law.climbs()
-            && let Some(t) = series.unloads::<N>(h)
+        self.series.fill(law, &y);
+        let (mut h, mut landing) = self.slide_reach(&y);
+        if law.can_lift()
+            && let Some(t) = self.series.unloads(h)
         {
             if t <= 1e-9 {
                 self.phase = Phase::Climbs;
                 return None;
             }
             h = t;
-            landing = 0;
+            landing = Landing::None;
         }
-        let (v, work) = series.approach::<N>(h);
+        let series = &self.series;
+        let end = series.at(h);
+        let (v, integral) = series.approach(h);
         let scale = law.cos * law.per_sum;
-        if !self.rubber.returning && v <= 0.0 {
-            // Where the approach ends: the work is at its most, and so insensitive to where that is.
-            let (v0, _) = series.approach::<N>(0.0);
-            let mut t = h * v0 / (v0 - v);
-            for _ in 0..2 {
-                let d = series.rates::<N>(t);
-                t += series.approach::<N>(t).0 / (d[2] - d[3]);
-            }
-            self.rubber.turn(scale * series.approach::<N>(t).1);
-            if self.rubber.ends_there() {
-                let y = series.at::<N>(t);
-                return Some(End { y, vy: 0.0, vz: 0.0 });
+        let mut turned = 0.0;
+        if !self.rubber.returns && v <= 0.0 {
+            turned = self.turning_point(h, v);
+            self.rubber.turn(scale * series.approach(turned).1);
+            if self.rubber.gives_nothing() {
+                return Some(End { y: series.at(turned), vy: 0.0, vz: 0.0 });
             }
         }
-        let end = series.at::<N>(h);
-        if self.rubber.returning && self.rubber.work + scale * work <= self.rubber.goal() {
-            let mut t = h;
-            for _ in 0..3 {
-                let (v, work) = series.approach::<N>(t);
-                let d = series.rates::<N>(t);
-                let pace = Pace { v: v * law.per_sum, d: law.slowing(&d) };
-                let mut ahead = self.rubber;
-                ahead.work += scale * work;
-                t += ahead.left(pace);
-            }
-            let y = series.at::<N>(t);
-            return Some(End { y, vy: law.approach(&y), vz: 0.0 });
+        if self.rubber.is_done_by(scale * integral) {
+            let t = self.last_point(turned, h, v, integral);
+            return Some(self.end(series.at(t)));
         }
-        self.rubber.work += scale * work;
+        self.rubber.work += scale * integral;
         self.y = end;
-        match landing {
-            1 => self.rest_nose(),
-            2 => {
-                self.y[1] = 0.0;
-                self.y[3] = 0.0;
-                self.settle(false);
-            }
-            _ => {
-                let (u, w) = (end[0] * end[0] + end[2] * end[2], end[1] * end[1] + end[3] * end[3]);
-                if u < 1e-5 {
-                    self.small_slip(u);
-                } else if w < 1e-5 {
-                    self.small_cloth_slip(w);
-                }
-            }
+        let (u, w) = (end[0] * end[0] + end[2] * end[2], end[1] * end[1] + end[3] * end[3]);
+        let tolerance = self.control.tolerance;
+        if u + w < 100.0 * tolerance * tolerance {
+            // Both slips vanish, and v_Y with them.
+            self.y = [0.0; 4];
+            self.leave_from_rest();
+        } else if landing == Landing::Nose && self.may_rest(&y, u) {
+            self.rest_nose();
+        } else if landing == Landing::Cloth {
+            self.rest_cloth();
+        } else if u < SHORT {
+            self.settle_short_nose_slip(u);
+        } else if w < SHORT {
+            self.settle_short_cloth_slip(w);
         }
         None
     }
 
-    /// A short slip at the nose: brought to rest if it may stay there, steered if it already goes where the
-    /// forces drive it.
-    pub(super) fn small_slip(&mut self, square: f64) {
-        let law = self.law;
-        if square < 100.0 * self.tolerance * self.tolerance && law.excess([self.y[1], self.y[3]]) <= 0.0 {
-            self.rest_nose();
-            return;
+    /// How far the series goes, and whether it takes a slip to zero.
+    ///
+    /// A slip that runs straight into zero keeps its direction, and so does the series, which knows nothing of
+    /// what comes after: it goes all the way. One that will miss zero ends before.
+    #[inline(always)]
+    fn slide_reach(&self, y: &State) -> (f64, Landing) {
+        let k = self.series.first_rates();
+        let nose = Path::new(y[0], y[2], k[0], k[2]);
+        let cloth = Path::new(y[1], y[3], k[1], k[3]);
+        let tolerance = self.control.tolerance;
+        let mut h = self.series.reach(tolerance);
+        let mut landing = Landing::None;
+        if nose.nears_zero(h) {
+            let near = nose.nearest();
+            let miss = nose.miss();
+            let close = miss < tolerance * tolerance
+                || (self.law.excess([y[1], y[3]]) <= 0.0 && miss * 0.1 < tolerance * nose.square.sqrt());
+            if h >= near && close {
+                h = near;
+                landing = Landing::Nose;
+            } else {
+                h = least(h, nose.reach(1.0));
+            }
         }
-        let w = Law::cloth_unit(&self.y);
-        let (n, growth) = law.onset(w, 0.0);
-        let along = self.y[0] * n[0] + self.y[2] * n[1];
-        let across = self.y[0] * n[1] - self.y[2] * n[0];
-        if along > 0.0 && across.abs() < self.tolerance {
-            self.start_letting_go(w);
-            self.growth = growth;
+        if cloth.nears_zero(h) {
+            let near = cloth.nearest();
+            if h >= near && cloth.miss() < 0.25 * tolerance * tolerance {
+                h = near;
+                landing = Landing::Cloth;
+            } else {
+                let most = cloth.reach(1.0);
+                if most < h {
+                    h = most;
+                    landing = Landing::None;
+                }
+            }
         }
+        if landing != Landing::None {
+            // The nearest point of the curve itself.
+            let i = usize::from(landing == Landing::Cloth);
+            let first = h;
+            for _ in 0..3 {
+                let (z, d) = (self.series.at(h), self.series.rates(h));
+                h -= (z[i] * d[i] + z[i + 2] * d[i + 2]) / (d[i] * d[i] + d[i + 2] * d[i + 2]);
+            }
+            if !(h > 0.5 * first && h < 1.5 * first) {
+                return (0.5 * first, Landing::None);
+            }
+        }
+        (h, landing)
     }
 
-    /// The same at the cloth.
-    pub(super) fn small_cloth_slip(&mut self, square: f64) {
-        let law = self.law;
-        let (w, growth) = law.cloth_onset(Law::nose_unit(&self.y));
-        if growth <= 0.0 && square < 100.0 * self.tolerance * self.tolerance {
-            self.y[1] = 0.0;
-            self.y[3] = 0.0;
-            self.settle(false);
-            return;
-        }
-        let along = self.y[1] * w[0] + self.y[3] * w[1];
-        let across = self.y[1] * w[1] - self.y[3] * w[0];
-        if growth < 0.2 && along > 0.0 && across.abs() < self.tolerance {
-            self.phase = Phase::SlipsOff;
-            self.growth = growth;
-            self.slip = along;
-            self.h = 1.0;
-        }
+    /// Whether a nose slip of square `miss`, the nearest that one from `start` came to zero, may be taken as
+    /// resting: it would come to rest by itself, or it does not matter.
+    fn may_rest(&self, start: &State, miss: f64) -> bool {
+        let tolerance = self.control.tolerance;
+        let from = (start[0] * start[0] + start[2] * start[2]).sqrt();
+        miss < tolerance * tolerance
+            || (self.law.excess([self.y[1], self.y[3]]) <= 0.0 && miss * 0.1 < tolerance * from)
     }
 
-    /// A nose slip close to zero is brought there by friction at once.
-    pub(super) fn rest_nose(&mut self) {
-        let law = self.law;
-        let w = Law::cloth_unit(&self.y);
-        let f1 = self.y[0] / 3.5;
-        let f2 = self.y[2] / (law.up + law.cloth * law.down * w[1] * law.cos);
-        let g = law.cloth * law.cos * f2;
-        self.y[1] -= law.k * f1 + 3.5 * g * w[0];
-        self.y[3] -= law.down * f2 + 3.5 * g * w[1];
-        self.y[0] = 0.0;
-        self.y[2] = 0.0;
-        self.settle(true);
-        self.h = 0.25;
+    /// Where within the step of `h`, at whose end (1 + s) v_Y is `v`, compression ends.
+    ///
+    /// The work is at its most there, so that an error of this point counts by its square.
+    #[inline(always)]
+    fn turning_point(&self, h: f64, v: f64) -> f64 {
+        let series = &self.series;
+        // The parabola through both ends, for a start and for slopes.
+        let (v0, v1) = (series.speed(0), series.speed(1));
+        if v0 <= 0.0 {
+            return 0.0;
+        }
+        let v2 = (v - v0 - v1 * h) / (h * h);
+        let mut t = h * v0 / (v0 - v);
+        let improve = |value: f64, t: &mut f64| {
+            let next = *t - value / (v1 + 2.0 * *t * v2);
+            if next > 0.0 && next < h {
+                *t = next;
+            }
+        };
+        improve(v0 + t * (v1 + t * v2), &mut t);
+        improve(series.approach(t).0, &mut t);
+        t
+    }
+
+    /// Where between `low` and `high` the rebound ends; `v` and `integral` are those at `high`.
+    #[inline(always)]
+    fn last_point(&self, low: f64, high: f64, v: f64, integral: f64) -> f64 {
+        let (law, series) = (self.law, &self.series);
+        let scale = law.cos * law.per_sum;
+        let (mut v, mut integral, mut slope, mut t) = (v, integral, series.approach_rate(high), high);
+        for _ in 0..3 {
+            let mut ahead = self.rubber;
+            ahead.work += scale * integral;
+            t += ahead.left(Pace { v: v * law.per_sum, loss: -slope * law.per_sum });
+            t = most(least(t, high), low);
+            (v, integral) = series.approach(t);
+            slope = series.approach_rate(t);
+        }
+        t
     }
 }

@@ -1,100 +1,147 @@
-//! The nose sticks while the cloth slides: two slips remain, and the point where the nose must let go lies on a
-//! straight line through zero.
+//! The nose sticks, the cloth slips.
+//!
+//! The friction that keeps u at zero follows from du = 0. With a = μ_s (5/2 − s) n₂, n the direction of w,
+//!
+//! ```text
+//! f₂ = (s c − a s)/(5/2 + s² + a c),   q = s + c f₂ = (7/2) s/(5/2 + s² + a c),   f₁ = −(2/7) k g₁
+//! ```
+//!
+//! so that in the measure σ with dP = (5/2 + s² + a c) dσ the friction of the cloth is constant in size:
+//!
+//! ```text
+//! dw₁/dσ = −μ_s s (49/4 − k²) n₁
+//! dw₂/dσ = −(5/2) (1 + s) (c + μ_s (1 + s) n₂)
+//! ```
+//!
+//! Whether the nose can stick depends on the direction of w alone, and that turns one way, from into the rail
+//! to out of it. So the end of sticking is a direction, known beforehand.
 
-use super::law::Law;
-use super::pair::{self, Step};
+use super::control::{Path, least, most};
+use super::law::cloth_unit;
 use super::rubber::Pace;
-use super::steps::{End, MOST_ETA, Path, Phase, Run, inverse_fifth_root};
+use super::run::{End, Phase, Run};
+use super::tsitouras::{Step, step};
 
 impl Run<'_> {
-    /// The nose sticks; the cloth slides. In the measure σ with dP = (5/2 + s² + …) dσ.
+    /// The nose begins to stick while the cloth slides along `cloth`.
+    pub(super) fn start_sticking(&mut self, cloth: [f64; 2]) {
+        self.phase = Phase::Sticks;
+        self.outgrown = false;
+        self.k = self.law.stuck(cloth);
+        self.edge = self.edge_below(cloth[1]);
+        self.control.reset();
+    }
+
+    /// One step while the nose sticks.
     pub(super) fn stick(&mut self) -> Option<End> {
         let law = self.law;
         let (s, c) = (law.sin, law.cos);
-        if self.y[1].abs() < self.tolerance {
+        let tolerance = self.control.tolerance;
+        let y = [self.y[1], self.y[3]];
+        let square = y[0] * y[0] + y[1] * y[1];
+        if y[0].abs() < tolerance || (y[1] > 0.0 && square < 9.0 * tolerance * tolerance) {
             return self.stick_straight();
         }
-        let from = self.pace();
-        let (b1, b2) = (law.cloth * s * (12.25 - law.k * law.k), 2.5 * (1.0 + s) * (1.0 + s) * law.cloth);
-        let a = 2.5 * c * (1.0 + s);
-        let p = law.cloth * law.down * c;
+        let side = law.cloth * s * (12.25 - law.k * law.k);
+        let (drive, hold) = (2.5 * (1.0 + s) * c, 2.5 * (1.0 + s) * (1.0 + s) * law.cloth);
+        let pull = law.cloth * law.down * c;
         let unit = |w: &[f64; 2]| {
             let q = 1.0 / (w[0] * w[0] + w[1] * w[1]).sqrt();
             [w[0] * q, w[1] * q]
         };
         let rates = |w: &[f64; 2]| {
             let n = unit(w);
-            [-b1 * n[0], -a - b2 * n[1]]
+            [-side * n[0], -drive - hold * n[1]]
         };
-        let work = |w: &[f64; 2]| w[1] * (law.up + p * unit(w)[1]);
-        let y = [self.y[1], self.y[3]];
+        // (1 + s) v_Y dP/dσ.
+        let speed = |w: &[f64; 2]| w[1] * (law.up + pull * unit(w)[1]);
         let k = rates(&y);
         let n = unit(&y);
-        let path = Path::new(y[0], y[1], k[0], k[1]);
-        let mut h = path.reach(self.eta).min(self.h);
-        // P for each unit of σ now.
-        let per = law.up + p * n[1];
-        let rest = self.rubber.left(from) / per;
-        let edge = self.edge;
-        // Where the direction reaches the edge of sticking, in a straight line: w₂ = edge · w₁ (signs apart).
-        let until = |y: &[f64; 2], k: &[f64; 2]| {
-            let sign = if y[0] > 0.0 { 1.0 } else { -1.0 };
-            let (gap, closing) = (y[1] - edge * sign * y[0], edge * sign * k[0] - k[1]);
-            gap / closing
-        };
-        let event = until(&y, &k);
-        if event <= h * 1.02 {
-            h = event.max(1e-9);
+
+        let mut h = self.control.reach(&Path::new(y[0], y[1], k[0], k[1]));
+        if !self.rubber.returns && n[1] > 0.05 {
+            // Not across the end of compression: the cloth's slip turns fastest there.
+            h = least(h, y[1] / (drive + 0.5 * hold * n[1]));
         }
+        // σ until the direction is that of the edge, in a straight line.
+        let edge = self.edge;
+        let until = |w: &[f64; 2], k: &[f64; 2]| {
+            if edge == f64::NEG_INFINITY {
+                return f64::INFINITY;
+            }
+            let slope = if w[0] > 0.0 { edge } else { -edge };
+            (w[1] - slope * w[0]) / (slope * k[0] - k[1])
+        };
+        h = least(h, most(until(&y, &k), 1e-12));
+        let rest = self.rubber.left(self.pace()) / (law.up + pull * n[1]);
         let last = rest <= h * 1.02;
         if last {
             h = rest;
         }
-        let done: Step<2> = pair::step(rates, work, &y, &k, h);
-        let ratio = done.error / self.tolerance;
-        if ratio > 1.0 && h.abs() > 1e-7 {
-            let factor = (0.85 * inverse_fifth_root(ratio)).max(0.2);
-            self.eta *= factor;
-            self.h = h.abs() * factor;
+        let done: Step<2> = step(rates, speed, &y, &k, h);
+        if !self.control.accepts(done.error, h) {
             return None;
         }
+        // Friction is continuous at the edge: an error in time counts by its square.
         let over = until(&done.y, &done.k);
-        let end = Path::new(done.y[0], done.y[1], done.k[0], done.k[1]);
-        let slack = (self.tolerance * (end.square / end.rate2).sqrt()).sqrt();
+        let time = Path::new(done.y[0], done.y[1], done.k[0], done.k[1]).time();
+        let slack = least((tolerance * time).sqrt(), 0.02 * time);
         if over < -slack && !last {
-            self.h = (h + over).max(1e-6);
+            self.control.shorten(h, most(1.0 + over / h, 0.1));
             return None;
         }
-        let lets_go = over < slack && !last;
-        self.y = [0.0, done.y[0], 0.0, done.y[1]];
-        let even = |w: &[f64; 2], k: &[f64; 2]| {
-            let n = unit(w);
-            let r = (w[0] * w[0] + w[1] * w[1]).sqrt();
-            let per = law.up + p * n[1];
-            let swell = p * (k[1] - n[1] * (n[0] * k[0] + n[1] * k[1])) / r;
-            Pace { v: w[1] * law.per_sum * per, d: -(k[1] * per + w[1] * swell) * law.per_sum }
-        };
-        if !self.rubber.returning && done.y[1] <= 0.0 {
-            self.rubber.book(even(&y, &k), even(&done.y, &done.k), c * law.per_sum * done.work, h);
+        let work = c * law.per_sum * done.integral;
+        if !self.rubber.returns && done.y[1] <= 0.0 {
+            // The speed per σ and its loss.
+            let pace = |w: &[f64; 2], k: &[f64; 2]| {
+                let n = unit(w);
+                let per = law.up + pull * n[1];
+                let turn = (k[1] - n[1] * (n[0] * k[0] + n[1] * k[1])) / (w[0] * w[0] + w[1] * w[1]).sqrt();
+                Pace { v: w[1] * per * law.per_sum, loss: -(k[1] * per + w[1] * pull * turn) * law.per_sum }
+            };
+            self.rubber.enter(pace(&y, &k), pace(&done.y, &done.k), work, h);
         } else {
-            self.rubber.work += c * law.per_sum * done.work;
+            self.rubber.work += work;
         }
-        let unit = Law::cloth_unit(&self.y);
-        self.k = law.stuck(unit);
+        self.y = [0.0, done.y[0], 0.0, done.y[1]];
+        let cloth = cloth_unit(&self.y);
+        self.k = law.stuck(cloth);
         if last {
             return self.finish();
         }
-        let factor = (0.85 * inverse_fifth_root(ratio.max(1e-7))).min(2.0);
-        self.eta = (self.eta * factor).min(MOST_ETA);
-        self.h = h * (2.0 * factor);
-        if lets_go {
-            self.start_letting_go(unit);
+        if over < slack {
+            self.start_letting_go(cloth);
         }
         None
     }
 
-    /// w₂/|w₁| below which the nose no longer sticks; −∞ if it always does.
-    pub(super) fn find_edge(&self) -> f64 {
+    /// The cloth's slip is along Y: all rates are constant until it vanishes, together with v_Y.
+    fn stick_straight(&mut self) -> Option<End> {
+        let law = self.law;
+        self.k = law.stuck([0.0, if self.y[3] > 0.0 { 1.0 } else { -1.0 }]);
+        let pace = self.pace();
+        if pace.loss <= 0.0 {
+            // Between a very rough nose and a very rough cloth even a ball on its way out is brought to rest.
+            self.y = [0.0; 4];
+            self.leave_from_rest();
+            return None;
+        }
+        let left = self.rubber.left(pace);
+        let to_zero = pace.v / pace.loss;
+        if pace.v <= 0.0 || left <= to_zero {
+            let y = [0.0, self.y[1], 0.0, self.y[3] + left * self.k[3]];
+            return Some(self.end(y));
+        }
+        self.rubber.enter_even(pace, to_zero);
+        self.y = [0.0; 4];
+        self.settle();
+        None
+    }
+
+    /// w₂/|w₁| of the first direction below n₂ = `from` at which the nose no longer sticks; −∞ if there is none.
+    ///
+    /// [`super::law::Law::excess`] is a quadratic in n₂: q₀ + 2 q₁ n₂ + q₂ n₂².
+    fn edge_below(&self, from: f64) -> f64 {
         let law = self.law;
         let p = law.cloth * law.down;
         let along = law.k * law.cloth * law.sin;
@@ -102,65 +149,19 @@ impl Run<'_> {
         let q0 = along * along + s2 * law.cos * law.cos - m2 * law.up * law.up;
         let q1 = -p * law.cos * (s2 + m2 * law.up);
         let q2 = s2 * p * p - along * along - m2 * p * p * law.cos * law.cos;
-        let w = Law::cloth_unit(&self.y);
-        let n = w[1];
-        let root = q1 * q1 - q0 * q2;
-        if root < 0.0 {
+        let discriminant = q1 * q1 - q0 * q2;
+        if discriminant < 0.0 {
             return f64::NEG_INFINITY;
         }
-        let root = root.sqrt();
-        // The two roots as q/q2 and q0/q: no cancellation.
+        // As q/q₂ and q₀/q nothing cancels.
+        let root = discriminant.sqrt();
         let q = if q1 > 0.0 { -q1 - root } else { -q1 + root };
-        let mut best = -1.0;
-        for candidate in [q / q2, q0 / q] {
-            if candidate < n + 1e-9 && candidate > best {
-                best = candidate;
+        let mut edge = -1.0;
+        for n2 in [q / q2, q0 / q] {
+            if n2 < from + 1e-9 && n2 > edge {
+                edge = n2;
             }
         }
-        if best <= -1.0 {
-            return f64::NEG_INFINITY;
-        }
-        best / (1.0 - best * best).sqrt()
-    }
-
-    pub(super) fn start_letting_go(&mut self, cloth: [f64; 2]) {
-        let law = self.law;
-        self.phase = Phase::LetsGo;
-        let (n, lambda) = law.onset(cloth, 0.0);
-        self.growth = lambda;
-        self.k = law.along(n, cloth);
-        self.h = 1.0;
-    }
-
-    /// The nose sticks, the cloth's slip is along Y: constant rates.
-    pub(super) fn stick_straight(&mut self) -> Option<End> {
-        let law = self.law;
-        let sign = if self.y[3] > 0.0 { 1.0 } else { -1.0 };
-        self.k = law.stuck([0.0, sign]);
-        let pace = self.pace();
-        let left = self.rubber.left(pace);
-        if pace.v > 0.0 {
-            let h = pace.v / pace.d;
-            if left <= h {
-                self.rubber.book_even(pace, left);
-                return Some(End {
-                    y: [0.0, self.y[1], 0.0, self.y[3] + left * self.k[3]],
-                    vy: 0.0,
-                    vz: 0.0,
-                });
-            }
-            self.rubber.book_even(Pace { v: pace.v, d: pace.d }, h);
-            self.y[3] = 0.0;
-            self.y[1] = 0.0;
-            self.y[2] = 0.0;
-            if !self.rubber.returning {
-                self.rubber.book_even(Pace { v: 0.0, d: pace.d }, 0.0);
-            }
-            self.settle(true);
-            return None;
-        }
-        let h = left;
-        let y = [0.0, self.y[1], 0.0, self.y[3] + h * self.k[3]];
-        Some(End { y, vy: law.approach(&y), vz: 0.0 })
+        if edge > -1.0 { edge / (1.0 - edge * edge).sqrt() } else { f64::NEG_INFINITY }
     }
 }
