@@ -3,7 +3,9 @@
 
 mod common;
 
-use common::{number, rows};
+use common::{number, rows, whole};
+use longrail_stats::Count;
+use longrail_stats::change::chance_greater;
 use longrail_stats::special::{
     beta_cdf, beta_quantile, chi_square_quantile, gamma_cdf, ln_beta, ln_gamma, normal_cdf, normal_quantile,
     student_cdf, student_quantile,
@@ -25,6 +27,10 @@ fn ours(function: &str, inputs: &str) -> (f64, f64) {
         "gamma_cdf_above" => (gamma_cdf(x("a"), x("x")).above, 1e-12),
         "chi_square_quantile" => (chi_square_quantile(x("k"), x("p")), 1e-11),
         "student_cdf_below" => (student_cdf(x("v"), x("t")).below, 1e-12),
+        "chance_greater" => {
+            let count = |s, n| Count::new(whole(inputs, s), whole(inputs, n)).unwrap();
+            (chance_greater(count("s1", "n1"), count("s2", "n2")), 1e-10)
+        }
         "student_quantile" => (student_quantile(x("v"), x("p")), 1e-10),
         other => panic!("no function for {other}"),
     }
@@ -38,8 +44,9 @@ fn special_functions_keep_their_stated_errors_even_for_a_million_attempts() {
     for row in &rows {
         let expected: f64 = row["expected"].parse().unwrap();
         let (value, bound) = ours(&row["function"], &row["inputs"]);
-        // ln B passes through zero, and its stated error has an absolute part.
-        let scale = if row["function"] == "ln_beta" { expected.abs().max(1.0) } else { expected.abs() };
+        // ln B passes through zero, and its stated error has an absolute part; that of a comparison is absolute.
+        let absolute = ["ln_beta", "chance_greater"].contains(&row["function"].as_str());
+        let scale = if absolute { expected.abs().max(1.0) } else { expected.abs() };
         let error = (value - expected).abs();
         // A number below 10⁻³⁰⁷ has no relative precision left.
         if !(error <= bound * scale || expected.abs() < 1e-307) {

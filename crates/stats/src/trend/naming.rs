@@ -55,7 +55,25 @@ pub struct Windows {
 }
 
 impl Rule {
-    /// The rule that is used.
+    /// The rule that is used, found by `examples/trend_rule.rs` (its second argument prints the bars that a steady player
+    /// passes in a tenth of runs: .9965 to .9971 for windows of six weeks, whatever the number of sessions a week).
+    ///
+    /// Measured on 1,000 simulated players of each kind, 26 weeks, 50 attempts a session at three tasks, looked at after
+    /// every session; the latent is ln σ, steps come after week 13. Standard error of a share: at most .016.
+    ///
+    /// | sessions a week | 2 | 3 | 5 | 7 |
+    /// |---|---|---|---|---|
+    /// | steady, day form .06: ever told of a change | .051 | .060 | .066 | .073 |
+    /// | steady, day form .12 (twice what is assumed) | .152 | .186 | .202 | .227 |
+    /// | step of −.15: noticed by week 26; median weeks | .483; – | .678; 6.0 | .928; 4.6 | .988; 3.9 |
+    /// | step of −.30 | .991; 4.0 | 1.000; 3.3 | 1.000; 2.6 | 1.000; 2.1 |
+    /// | steady change of −.15 in 26 weeks: noticed | .109 | .163 | .292 | .325 |
+    /// | of −.30 | .341 | .532 | .814 | .926 |
+    /// | of −.60; median weeks | .945; 15.0 | .994; 12.3 | 1.000; 11.6 | 1.000; 11.1 |
+    /// | of −.60: a plateau was named at least once | .541 | .507 | .387 | .448 |
+    ///
+    /// So with few sessions a plateau does not mean that nothing happens: it means less than 0.12 from six weeks to six
+    /// weeks. For other latents the day form must be stated anew, and the promise measured anew.
     pub const STUDIED: Self = Self { days: 42.0, sessions: 8, bar: 0.998, day_form: 0.06, margin: 0.12 };
 
     /// Compares the last window with the one before it; nothing until both are full (the earlier one to within a week).
