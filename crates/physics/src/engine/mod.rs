@@ -51,6 +51,13 @@ pub enum End {
     OffTable,
 }
 
+impl End {
+    /// The pocket, if the ball ended in one.
+    pub fn pocket(self) -> Option<PocketId> {
+        if let Self::Pocket(pocket) = self { Some(pocket) } else { None }
+    }
+}
+
 /// The engine with its memory; it allocates when it first meets more balls than before, and then no more.
 ///
 /// ```
@@ -226,16 +233,7 @@ impl Engine {
         let mass = layout.balls()[target].mass_kg;
         let Some(launch) = strike(stroke, cue, mass) else {
             self.miscue = true;
-            if R::EVENTS {
-                let states = [before, State::default()];
-                record.event(&Event {
-                    t_s: 0.0,
-                    kind: Kind::Miscue,
-                    ball: target,
-                    before: states,
-                    after: states,
-                });
-            }
+            self.tell(world, Kind::Miscue, target, before, 0.0, record);
             return false;
         };
         let body = &mut self.bodies[target];
@@ -248,13 +246,9 @@ impl Engine {
             body.take_off(0.0, climb);
         }
         body.start_phase(0.0, conditions);
-        if R::EVENTS {
-            let after = self.bodies[target].state(0.0, conditions);
-            let (before, after) = ([before, State::default()], [after, State::default()]);
-            record.event(&Event { t_s: 0.0, kind: Kind::Strike, ball: target, before, after });
-            if flies {
-                record.event(&Event { t_s: 0.0, kind: Kind::Flight, ball: target, before: after, after });
-            }
+        self.tell(world, Kind::Strike, target, before, 0.0, record);
+        if flies {
+            self.tell_flight(world, target, 0.0, record);
         }
         true
     }

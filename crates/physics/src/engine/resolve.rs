@@ -49,27 +49,14 @@ impl Engine {
                 }
                 stopped.then_some(Kind::Stop)
             }
-            Meeting::Nose(rail) => {
-                self.bodies[i].advance(t, conditions);
-                let soft = self.nose(world, layout, i, rail, t)?;
-                self.note_push(i, soft, t);
-                self.worth_telling(self.pairs.len() + i, soft, t).then_some(Kind::Cushion(rail))
-            }
+            Meeting::Nose(rail) => self.nose(world, layout, i, rail, t)?.then_some(Kind::Cushion(rail)),
             Meeting::Jaw(pocket, k) => {
-                self.bodies[i].advance(t, conditions);
                 let jaw = world.table().pocket(pocket).jaws[k];
-                let soft = self.rubber(world, i, jaw.point, None);
-                self.bodies[i].start_phase(t, conditions);
-                self.note_push(i, soft, t);
-                self.worth_telling(self.pairs.len() + i, soft, t).then_some(Kind::Jaw(pocket))
+                self.rubber(world, i, jaw.point, None, t).then_some(Kind::Jaw(pocket))
             }
             Meeting::Facing(pocket, k) => {
-                self.bodies[i].advance(t, conditions);
                 let jaw = world.table().pocket(pocket).jaws[k];
-                let soft = self.rubber(world, i, jaw.point, Some(jaw.along));
-                self.bodies[i].start_phase(t, conditions);
-                self.note_push(i, soft, t);
-                self.worth_telling(self.pairs.len() + i, soft, t).then_some(Kind::Facing(pocket))
+                self.rubber(world, i, jaw.point, Some(jaw.along), t).then_some(Kind::Facing(pocket))
             }
             Meeting::Drop(pocket) => {
                 self.remove(i, t, End::Pocket(pocket), conditions);
@@ -91,7 +78,7 @@ impl Engine {
         Ok(())
     }
 
-    /// Rebound from a nose; true if it was soft.
+    /// Rebound from a nose at `t`; whether it is to be told.
     fn nose(
         &mut self,
         world: &World,
@@ -103,6 +90,7 @@ impl Engine {
         let conditions = world.conditions();
         let outward = rail.outward();
         let body = &mut self.bodies[i];
+        body.advance(t, conditions);
         if body.phase == Phase::Flying {
             let line = &world.rails[rail as usize];
             let level = body.radius + body.height - conditions.cushion.height_m;
@@ -112,7 +100,7 @@ impl Engine {
             let (restitution, friction) = (conditions.cushion.restitution, conditions.cushion.friction);
             let (v, w) = fixed::rebound(state.velocity, state.surface, normal, restitution, friction);
             self.resume(world, i, t, v, w, true);
-            return Ok(false);
+            return Ok(true);
         }
         // X along the rail so that X, Y (outward), Z are right-handed.
         let along = Vec2::new(outward.y, -outward.x);
@@ -123,7 +111,7 @@ impl Engine {
             let pressed = body.a.dot(outward) > 0.0 || depth > DEEP;
             settle(body, outward, arriving, pressed);
             body.start_phase(t, conditions);
-            return Ok(true);
+            return Ok(self.softly(i, t));
         }
         let before = Motion {
             vx: body.v.dot(along),
@@ -140,17 +128,18 @@ impl Engine {
         let velocity = along * after.vx + outward * after.vy;
         let surface = (along * after.wx + outward * after.wy).with_z(after.wz);
         self.resume(world, i, t, velocity.with_z(after.vz), surface, false);
-        Ok(false)
+        Ok(true)
     }
 
-    /// Rebound from a jaw point, or from a facing through `point` along `along`; true if it was soft.
+    /// Rebound from a jaw point, or from a facing through `point` along `along`, at `t`; whether it is to be
+    /// told.
     ///
     /// On the cloth the push is level: jaws stand upright (an assumption; the standard lets facings lean
     /// back by 12 to 15°). In flight it comes from the edge at the height of the nose.
-    fn rubber(&mut self, world: &World, i: usize, point: Vec2, along: Option<Vec2>) -> bool {
+    fn rubber(&mut self, world: &World, i: usize, point: Vec2, along: Option<Vec2>, t: f64) -> bool {
         let conditions = world.conditions();
         let body = &mut self.bodies[i];
-        let t = body.since;
+        body.advance(t, conditions);
         let mut from = body.p - point;
         if let Some(along) = along {
             from -= along * from.dot(along);
@@ -165,13 +154,14 @@ impl Engine {
             let outward = -normal.xy();
             let pressed = body.a.dot(outward) > 0.0 || body.reach - from.norm() > DEEP;
             settle(body, outward, arriving, pressed);
-            return true;
+            body.start_phase(t, conditions);
+            return self.softly(i, t);
         }
         let facing = &conditions.facing;
         let (v, w) =
             fixed::rebound(state.velocity, state.surface, normal, facing.restitution, facing.friction);
         self.resume(world, i, t, v, w, flying);
-        false
+        true
     }
 
     /// Comes down on the bed, or into a hole.
@@ -207,7 +197,8 @@ impl Engine {
         }
         body.v = v.xy();
         body.w = w;
-        let stays = body.height <= 0.0 && v.z <= hop_mps(conditions.gravity_mps2);
+        // Most balls do not rise at all; they need no root.
+        let stays = body.height <= 0.0 && (v.z <= 0.0 || v.z <= hop_mps(conditions.gravity_mps2));
         body.phase = Phase::Rest;
         if stays {
             body.height = 0.0;
@@ -227,6 +218,12 @@ impl Engine {
         body.w = Vec3::ZERO;
         self.ends[i] = end;
         self.rest = self.rest.max(t);
+    }
+
+    /// Books a soft touch of the rubber by ball `i` at `t`; whether it is to be told.
+    fn softly(&mut self, i: usize, t: f64) -> bool {
+        self.note_push(i, true, t);
+        self.worth_telling(self.pairs.len() + i, true, t)
     }
 
     /// Remembers that ball `i` goes on from a soft touch at `t`.
@@ -317,12 +314,4 @@ fn settle(body: &mut Body, outward: Vec2, arriving: f64, pressed: bool) {
         body.w = spinning[0].w;
     }
     body.v -= outward * (arriving + leaving);
-}
-
-/// Name of the pocket a ball ended in, for messages.
-impl End {
-    /// The pocket, if the ball ended in one.
-    pub fn pocket(self) -> Option<PocketId> {
-        if let Self::Pocket(pocket) = self { Some(pocket) } else { None }
-    }
 }

@@ -50,6 +50,12 @@ impl Contact {
         if self.free { self.normal } else { Vec3::new(self.normal.x, self.normal.y, 0.0) }
     }
 
+    /// How much a unit of impulse changes the speed at which the two close, in 1/kg.
+    #[inline]
+    fn give(&self, balls: &[Moving]) -> f64 {
+        (balls[self.first].inverse_mass + balls[self.second].inverse_mass) * self.push().norm_squared()
+    }
+
     /// Speed at which the two close, in m/s.
     #[inline]
     pub(crate) fn approach(&self, balls: &[Moving]) -> f64 {
@@ -73,9 +79,7 @@ pub(crate) fn collide(conditions: &Conditions, contact: &Contact, balls: &mut [M
     if approach <= 0.0 {
         return;
     }
-    let push = contact.push();
-    let share = balls[contact.first].inverse_mass + balls[contact.second].inverse_mass;
-    let unit = 1.0 / (share * push.norm_squared());
+    let unit = 1.0 / contact.give(balls);
     if approach >= SOFT {
         let impulse = (1.0 + conditions.ball_restitution) * approach * unit;
         let rub = rubbing(conditions, contact, balls, impulse);
@@ -129,14 +133,13 @@ pub(crate) fn collide_together(conditions: &Conditions, contacts: &[Contact], ba
     for _ in 0..500 {
         let mut moved: f64 = 0.0;
         for (k, contact) in contacts.iter().enumerate() {
-            let push = contact.push();
-            let share = balls[contact.first].inverse_mass + balls[contact.second].inverse_mass;
+            let give = contact.give(balls);
             let lack = contact.approach(&trial) + restitution * contact.approach(balls);
-            let target = (impulses[k] + lack / (share * push.norm_squared())).max(0.0);
+            let target = (impulses[k] + lack / give).max(0.0);
             let step = target - impulses[k];
             impulses[k] = target;
             apply(contact, &mut trial, step, Vec3::ZERO);
-            moved = moved.max(step.abs() * share);
+            moved = moved.max(step.abs() * give);
         }
         if moved < 1e-15 {
             break;

@@ -1,5 +1,5 @@
 //! Random shots for property tests: any table, any conditions, any stroke, up to eight balls.
-#![allow(dead_code, unreachable_pub)] // each test file uses its own part
+#![allow(unreachable_pub)] // a module of a test has no outside
 
 use longrail_math::{Vec2, Vec3};
 use longrail_physics::conditions::CushionModel;
