@@ -20,7 +20,7 @@ use crate::ball::MOST_BALLS;
 use crate::cue::{Cue, Stroke, strike};
 use crate::error::ShotError;
 use crate::layout::Layout;
-use crate::motion::{Body, Phase, State};
+use crate::motion::{Body, Phase};
 use crate::search::{Meeting, balls, bed, flight};
 use crate::table::PocketId;
 use crate::world::World;

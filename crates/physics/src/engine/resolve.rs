@@ -12,7 +12,7 @@ use crate::impact::{Moving, fixed};
 use crate::layout::Layout;
 use crate::motion::{Body, Phase, State};
 use crate::search::Meeting;
-use crate::table::{PocketId, Rail};
+use crate::table::Rail;
 use crate::world::World;
 
 /// Soft touches of the same pair within this time (seconds) are told once.
