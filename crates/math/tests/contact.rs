@@ -8,7 +8,6 @@
 use longrail_math::Vec2;
 use longrail_math::roots::{Approach, TOUCH, first_contact, next_closing};
 use proptest::prelude::*;
-use proptest::test_runner::RngSeed;
 
 const DISTANCE: f64 = 0.05715;
 const HORIZON: f64 = 10.0;
@@ -49,7 +48,7 @@ fn passes() -> impl Strategy<Value = Approach<Vec2>> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 20_000, rng_seed: RngSeed::Fixed(2540), ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig::with_cases(20_000))]
 
     #[test]
     fn agrees_with_kurbo_and_polycool_away_from_a_graze(approach in passes()) {

@@ -17,7 +17,6 @@ use longrail_math::random::Stream;
 use longrail_physics::conditions::Cushion;
 use longrail_physics::cushion::{Contact, Motion, rebound};
 use proptest::prelude::*;
-use proptest::test_runner::RngSeed;
 
 const INCREMENTS: u32 = 20_000;
 
@@ -226,8 +225,7 @@ fn draw() -> impl Strategy<Value = (Cushion, Contact, Motion)> {
 }
 
 proptest! {
-    // One seed, so that a run can be repeated. Other seeds meet the fault told at the end of this file.
-    #![proptest_config(ProptestConfig { cases: 400, rng_seed: RngSeed::Fixed(2540), ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig::with_cases(ProptestConfig::default().cases.max(400)))]
 
     #[test]
     fn a_rebound_is_what_small_steps_of_its_equations_give((cushion, contact, before) in draw()) {
@@ -284,6 +282,26 @@ fn ninety_nine_of_a_hundred_rebounds_keep_the_tolerance() {
         assert!(median < 0.2 * tolerance, "median {median:e} at {tolerance:e}");
         assert!(most < tolerance, "99 % within {most:e} at {tolerance:e}");
         assert!(worst < 50.0 * tolerance, "worst {worst:e} at {tolerance:e}");
+    }
+}
+
+#[test]
+fn rough_noses_and_cloths_keep_the_tolerance_but_for_a_factor() {
+    // Any rail, with all the phases a rebound can have. Most of the factor is physics: a slip that misses zero by
+    // little, or a ball square to the rail, multiplies what differs. Of three million arrivals the worst was 124.
+    let mut random = Stream::new(7, 9, 0);
+    for index in 0..60_000 {
+        let (cushion, contact) = any_rail(&mut random);
+        let before = any_arrival(&mut random);
+        let at = |tolerance| rebound(&Cushion { tolerance, ..cushion }, &contact, &before).unwrap();
+        let fine = at(1e-9);
+        for tolerance in [1e-5, 1e-6] {
+            let error = difference(&at(tolerance), &fine) / before.vy;
+            assert!(
+                error < 200.0 * tolerance,
+                "{index}: {error:e} at {tolerance:e}: {cushion:?} {contact:?} {before:?}"
+            );
+        }
     }
 }
 
@@ -406,11 +424,9 @@ fn pool_balls_leave_as_the_same_integration_says() {
     }
 }
 
-/// A fault not yet mended: rubber that gives nothing back, with nose and cloth so rough that the cloth sticks. The
-/// cloth's late letting go is missed at tolerances from 1e-4 to 1e-6, and the outcome is off by 6e-4 of the approach
-/// speed; at 1e-7 and below it agrees with small steps. Pool's own constants are far from there.
+/// A fault, mended: rubber that gives nothing back, with nose and cloth so rough that the cloth sticks. The last step
+/// ran across the moment at which the cloth lets go, and the outcome was off by 6e-4 of the approach speed.
 #[test]
-#[ignore = "known fault: the cloth's late letting go is missed where rubber gives nothing back"]
 fn rough_and_dead_rubber_obeys_the_tolerance() {
     let contact = Contact {
         sin: 0.492_000_126_913_183_84,

@@ -3,6 +3,7 @@
 //! To add one: a file here with `Args` and `main`, a variant of [`Which`], an arm in [`main`].
 
 mod fuzz;
+mod properties;
 
 use anyhow::Result;
 
@@ -17,10 +18,13 @@ pub(crate) struct Args {
 enum Which {
     /// Feed the engine with arbitrary and with extreme shots
     Fuzz(fuzz::Args),
+    /// Try the property tests on fresh cases
+    Properties(properties::Args),
 }
 
 pub(crate) fn main(args: &Args) -> Result<()> {
     match &args.which {
         Which::Fuzz(args) => fuzz::main(args),
+        Which::Properties(args) => properties::main(args),
     }
 }

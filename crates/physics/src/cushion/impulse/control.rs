@@ -6,6 +6,10 @@ const MOST_SHARE: f64 = 1.5;
 /// The same where it comes nearer: a step that reaches zero would be worthless.
 const MOST_SHARE_INWARDS: f64 = 0.8;
 
+/// The most of a step that went too far which the next may be. A last step may be 2 % longer than planned, and
+/// one shortened by less than that would be taken again as it was.
+pub(super) const LONGEST_SHARE: f64 = 0.95;
+
 /// The smaller of two numbers. `f64::min` leaves the sign of zero to the platform.
 #[inline(always)]
 pub(super) fn least(a: f64, b: f64) -> f64 {

@@ -10,13 +10,13 @@
 use std::cell::Cell;
 
 use super::State;
-use super::control::{Path, most};
+use super::control::{Path, least, most};
 use super::law::cloth_unit;
 use super::run::{End, Phase, Run};
 use super::tsitouras::{Step, step};
 
 /// Share of the tolerance that the neglected term may take.
-const SHARE: f64 = 0.03;
+pub(super) const SHARE: f64 = 0.03;
 
 impl Run<'_> {
     /// The nose lets go while the cloth slides along `cloth`.
@@ -35,15 +35,14 @@ impl Run<'_> {
         let from = self.pace();
         let left = self.rubber.left(from);
         let path = Path::new(y[1], y[3], k[1], k[3]);
-        if path.goes_inwards() && path.miss() < tolerance * tolerance && path.nearest() < left {
+        let slip = (y[0] * y[0] + y[2] * y[2]).sqrt();
+        // Where the nose's slip dies, if it does: no further than that.
+        let dies =
+            if slip > 10.0 * tolerance && self.growth < 0.0 { -slip / self.growth } else { f64::INFINITY };
+        if path.goes_inwards() && path.miss() < tolerance * tolerance && path.nearest() < least(left, dies) {
             return self.let_go_straight(path.nearest());
         }
-        let mut h = self.control.reach(&path);
-        let slip = (y[0] * y[0] + y[2] * y[2]).sqrt();
-        if slip > 10.0 * tolerance && slip < -h * self.growth {
-            // It dies: no further than that.
-            h = -slip / self.growth;
-        }
+        let mut h = least(self.control.reach(&path), dies);
         let last = left <= h * 1.02;
         h = if last { left } else { most(h, 1e-7) };
         // Each search for the direction starts from the last one's end.

@@ -3,7 +3,7 @@
 use super::super::Stall;
 use super::State;
 use super::climb::climb;
-use super::control::Control;
+use super::control::{Control, LONGEST_SHARE};
 use super::law::{Law, cloth_unit, nose_unit};
 use super::rubber::{Pace, Rubber};
 use super::series::Series;
@@ -62,6 +62,8 @@ pub(super) struct Run<'a> {
     pub(super) slip: f64,
     /// The nose's slip has outgrown steering since it last stuck.
     pub(super) outgrown: bool,
+    /// The same of the cloth's since it last rested.
+    pub(super) cloth_outgrown: bool,
 }
 
 impl<'a> Run<'a> {
@@ -86,6 +88,7 @@ impl<'a> Run<'a> {
             growth: 0.0,
             slip: 0.0,
             outgrown: false,
+            cloth_outgrown: false,
         };
         run.settle();
         run
@@ -226,6 +229,9 @@ impl<'a> Run<'a> {
             self.rest_cloth();
             return;
         }
+        if self.cloth_outgrown {
+            return;
+        }
         let along = self.y[1] * w[0] + self.y[3] * w[1];
         let across = self.y[1] * w[1] - self.y[3] * w[0];
         if growth < SLOW_GROWTH && along > 0.0 && across.abs() < tolerance {
@@ -241,6 +247,7 @@ impl<'a> Run<'a> {
     pub(super) fn rest_cloth(&mut self) {
         self.y[1] = 0.0;
         self.y[3] = 0.0;
+        self.cloth_outgrown = false;
         self.settle();
     }
 
@@ -255,8 +262,7 @@ impl<'a> Run<'a> {
         if to > -1e-2 * self.control.tolerance.sqrt() || from <= 0.0 {
             return None;
         }
-        let share = from / (from - to);
-        Some(if share > 0.02 { share } else { 0.02 })
+        Some((from / (from - to)).clamp(0.02, LONGEST_SHARE))
     }
 
     /// Rates of the slips at `y`.

@@ -16,7 +16,7 @@
 //! Whether the nose can stick depends on the direction of w alone, and that turns one way, from into the rail
 //! to out of it. So the end of sticking is a direction, known beforehand.
 
-use super::control::{Path, least, most};
+use super::control::{LONGEST_SHARE, Path, least, most};
 use super::law::cloth_unit;
 use super::rubber::Pace;
 use super::run::{End, Phase, Run};
@@ -86,8 +86,8 @@ impl Run<'_> {
         let over = until(&done.y, &done.k);
         let time = Path::new(done.y[0], done.y[1], done.k[0], done.k[1]).time();
         let slack = least((tolerance * time).sqrt(), 0.02 * time);
-        if over < -slack && !last {
-            self.control.shorten(h, most(1.0 + over / h, 0.1));
+        if over < -slack {
+            self.control.shorten(h, (1.0 + over / h).clamp(0.1, LONGEST_SHARE));
             return None;
         }
         let work = c * law.per_sum * done.integral;
@@ -118,7 +118,14 @@ impl Run<'_> {
     /// The cloth's slip is along Y: all rates are constant until it vanishes, together with v_Y.
     fn stick_straight(&mut self) -> Option<End> {
         let law = self.law;
-        self.k = law.stuck([0.0, if self.y[3] > 0.0 { 1.0 } else { -1.0 }]);
+        let away = [0.0, -1.0];
+        if self.y[3] < 0.0 && law.excess(away) > 0.0 {
+            // It turned past the edge within the tolerance.
+            self.y[1] = 0.0;
+            self.start_letting_go(away);
+            return None;
+        }
+        self.k = law.stuck(if self.y[3] > 0.0 { [0.0, 1.0] } else { away });
         let pace = self.pace();
         if pace.loss <= 0.0 {
             // Between a very rough nose and a very rough cloth even a ball on its way out is brought to rest.
