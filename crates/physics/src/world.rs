@@ -34,6 +34,11 @@ impl World {
     /// [`ShotError::OutOfRange`] or [`ShotError::NotFinite`] for conditions outside their ranges.
     pub fn new(table: Table, conditions: Conditions) -> Result<Self, ShotError> {
         conditions.check()?;
+        Ok(Self::of(table, conditions))
+    }
+
+    /// The same of conditions known to lie in their ranges.
+    fn of(table: Table, conditions: Conditions) -> Self {
         let spec = table.spec();
         let (length, width) = (spec.length_m, spec.width_m);
         let rails = Rail::ALL.map(|rail| RailLine {
@@ -46,7 +51,7 @@ impl World {
             outward: rail.outward(),
             noses: noses(&table, rail),
         });
-        Ok(Self { table, conditions, rails })
+        Self { table, conditions, rails }
     }
 
     /// The table.
@@ -97,7 +102,7 @@ fn noses(table: &Table, rail: Rail) -> [(f64, f64); 2] {
 impl Default for World {
     /// A 9-ft table under the default conditions.
     fn default() -> Self {
-        // The defaults lie in their own ranges (tested), so no check can fail here.
-        Self::new(Table::default(), Conditions::default()).unwrap_or_else(|_| unreachable!())
+        // The defaults lie in their own ranges (tested).
+        Self::of(Table::default(), Conditions::default())
     }
 }

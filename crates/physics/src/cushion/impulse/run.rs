@@ -8,7 +8,7 @@ use super::law::{Law, cloth_unit, nose_unit};
 use super::rubber::{Pace, Rubber};
 use super::series::Series;
 
-/// The bound on steps; ten times what any of a million random arrivals has needed.
+/// The bound on steps. Of 200,000 random arrivals on rails of all kinds, at tolerances from 1e-4 to 1e-9, none took 300.
 const MOST_STEPS: u32 = 1000;
 
 /// Below this a cloth slip that grows from zero is stiff at first.
