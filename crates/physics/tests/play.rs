@@ -5,7 +5,7 @@ use longrail_math::fx;
 use longrail_physics::cue::{Clearance, Cueing, Obstacle};
 use longrail_physics::table::{PocketId, Rail};
 use longrail_physics::{
-    Ball, Conditions, Cue, End, Engine, Kind, Layout, Log, ShotError, Stroke, Table, World,
+    Ball, Conditions, Cue, End, Engine, Kind, Layout, Log, ShotError, Stroke, Table, TableSpec, World,
 };
 
 fn play(world: &World, balls: &[Ball], stroke: &Stroke) -> (Layout, Engine, Log) {
@@ -226,4 +226,10 @@ fn balls_pressed_together_by_spin_come_to_rest_without_a_flood_of_events() {
     engine.play(&world, &layout, None, &Cue::default(), &mut log).unwrap();
     assert!(engine.events() < 20_000, "{} events", engine.events());
     assert!(log.events.len() < 200, "{} told", log.events.len());
+}
+
+#[test]
+fn the_defaults_lie_in_their_own_ranges() {
+    let table = Table::new(TableSpec::default()).unwrap();
+    World::new(table, Conditions::default()).unwrap();
 }
