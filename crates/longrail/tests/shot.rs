@@ -1,7 +1,7 @@
 //! `longrail shot` as a person or a program meets it: through the built command.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
-use std::io::Write;
+use std::io::{ErrorKind, Write};
 use std::path::PathBuf;
 use std::process::{Command, Output, Stdio};
 
@@ -13,7 +13,11 @@ fn longrail(arguments: &[&str], input: &str) -> Output {
         .stderr(Stdio::piped())
         .spawn()
         .unwrap();
-    child.stdin.take().unwrap().write_all(input.as_bytes()).unwrap();
+    // A command that refuses its arguments may be gone before it has read.
+    match child.stdin.take().unwrap().write_all(input.as_bytes()) {
+        Err(error) if error.kind() != ErrorKind::BrokenPipe => panic!("{error}"),
+        _ => {}
+    }
     child.wait_with_output().unwrap()
 }
 
