@@ -135,6 +135,14 @@ fn a_rate_that_a_rule_stopped_is_shown_by_its_confidence_sequence_alone() {
 }
 
 #[test]
+fn a_count_is_shown_as_it_is_and_too_short_a_one_without_a_rate() {
+    assert!(text(&["rate", "5/5"]).contains("5 of 5, 100.0 %"));
+    assert!(text(&["rate", "0/5"]).contains("0 of 5, 0.0 %"));
+    let page = text(&["rate", "2/3"]);
+    assert!(page.contains("too few for a rate") && !page.contains("66.7"), "{page}");
+}
+
+#[test]
 fn a_change_is_put_in_the_words_of_its_threshold() {
     // Chances under Jeffreys priors (study of progression, section 2): .8975, .9797, .9927; bars 1 - .10/k, 1 - .05/k,
     // 1 - .01/k.

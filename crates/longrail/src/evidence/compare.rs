@@ -154,7 +154,7 @@ fn settle(one: &Held, bar: f64) -> String {
     let many = |more: u32| number(more, "more attempt");
     match one.settle {
         Settle { both: Some(0), .. } | Settle { second_alone: Some(0), .. } => {
-            "nothing more: it is settled".to_owned()
+            format!("nothing more: it has passed {}", bar_text(bar))
         }
         Settle { both: Some(both), second_alone } => format!(
             "about {} in each set{} for {}, if both rates go on as seen; fix the number beforehand",

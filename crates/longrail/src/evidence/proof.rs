@@ -164,10 +164,12 @@ impl State {
         page.row("sheet", &sheet.join(", "));
         page.row("rule", &self.rule());
         self.weigh(&mut page);
+        // A second condition can only make promotions rarer.
+        let bound = if self.rules.two_visits() { "at most " } else { "" };
         page.row(
             "false promotion",
             &format!(
-                "{} of whole sheets at a true rate of {}; the rule allows {}",
+                "{bound}{} of whole sheets at a true rate of {}; the rule allows {}",
                 percent(self.false_promotion),
                 chosen(advice.target),
                 chosen(self.rules.promote().alpha().value())

@@ -68,7 +68,7 @@ fn fixed(
     let mut page = Page::new(&reading, 22);
     let tried = number(count.tried(), "attempt");
     if let Some(rate) = count.rate().filter(|_| !thin) {
-        page.row("made", &format!("{}, {}", of(count), percent(rate)));
+        page.row("made", &format!("{}, {:.1} %", of(count), 100.0 * rate));
     } else {
         page.row("made", &of(count));
     }
