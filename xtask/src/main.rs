@@ -9,6 +9,7 @@
 
 mod bench;
 mod run;
+mod scipy;
 mod shell;
 mod soak;
 mod test;

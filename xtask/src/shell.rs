@@ -2,6 +2,7 @@
 
 use anyhow::{Context, Result, bail};
 use std::env;
+use std::ffi::OsStr;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 use std::time::{Duration, Instant};
@@ -88,7 +89,7 @@ pub(crate) fn quiet_within(command: &mut Command, limit: Duration) -> bool {
 }
 
 /// Is the program there? Asked by its own version switch, so no search path is reimplemented here.
-pub(crate) fn has(program: &str) -> bool {
+pub(crate) fn has(program: impl AsRef<OsStr>) -> bool {
     quiet(Command::new(program).arg("--version"))
 }
 

@@ -2,7 +2,7 @@
 //!
 //! To add a stage: a variant of [`Stage`] (its doc comment is its help) and an arm in [`Stage::run`].
 
-use crate::{shell, tidy, wasm};
+use crate::{scipy, shell, tidy, wasm};
 use anyhow::{Result, bail};
 use clap::ValueEnum;
 use std::path::Path;
@@ -33,6 +33,8 @@ enum Stage {
     Doc,
     /// Tests of all packages
     Test,
+    /// The statistics against scipy and statsmodels, 500 random cases of each function
+    Scipy,
     /// The engine for the browser and for node
     Wasm,
     /// The same shots under node: same digest, same text
@@ -72,6 +74,7 @@ impl Stage {
                 shell::run(doc.env("RUSTDOCFLAGS", "-D warnings"))?;
             }
             Self::Test => shell::run(shell::cargo(root).args(["test", "--quiet", "--workspace"]))?,
+            Self::Scipy => scipy::check(root)?,
             Self::Wasm => {
                 wasm::build(root)?;
             }
@@ -153,8 +156,7 @@ fn node(root: &Path) -> Result<Outcome> {
 /// Checks the fuzz targets with the stable compiler; only running them needs nightly.
 fn fuzz(root: &Path) -> Result<Outcome> {
     // The fuzzing library is C++; its build script compiles it.
-    if !["c++", "g++", "clang++"].iter().any(|compiler| shell::has(compiler)) && !shell::apt_install(&["g++"])
-    {
+    if !["c++", "g++", "clang++"].iter().any(shell::has) && !shell::apt_install(&["g++"]) {
         return Ok(Outcome::Skipped("no C++ compiler for the fuzzing library".to_owned()));
     }
     let mut clippy = shell::cargo(root);

@@ -7,6 +7,7 @@
 //! Times are the median of repeats: the machines are shared, and a median forgives a neighbour.
 
 mod accuracy;
+mod evidence;
 #[cfg(feature = "rigid-body")]
 mod rigid_body;
 mod shots;
@@ -47,6 +48,7 @@ fn all() {
         figure(&shot.name, time_us(&shot), "µs", shot.target_us, &note);
     }
     accuracy::figures();
+    evidence::figures();
     #[cfg(feature = "rigid-body")]
     rigid_body::figures();
 }

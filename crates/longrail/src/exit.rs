@@ -5,6 +5,7 @@ use std::process::ExitCode;
 
 use longrail_physics::ShotError;
 use longrail_physics::json::Refusal;
+use longrail_stats::StatsError;
 use thiserror::Error;
 
 /// The codes, for `--help`.
@@ -12,7 +13,8 @@ pub(crate) const CODES: &str = "\
 Exit codes:
   0  done
   2  the command line is wrong
-  3  the input is wrong: not JSON, an unknown or missing field, a value out of range, an impossible layout
+  3  the input is wrong: not JSON, an unknown or missing field, a value out of range, an impossible layout,
+     a count that cannot be
   4  the stroke cannot be played: a miscue, or no way to lay the cue
   5  a file cannot be read or written
   6  the engine gave up (please report the shot)";
@@ -23,6 +25,12 @@ pub(crate) enum Failure {
     /// A shot that is refused.
     #[error("{0}")]
     Shot(#[from] Refusal),
+    /// A question about counts that has no answer.
+    #[error("{0}")]
+    Statistics(#[from] StatsError),
+    /// Something typed that cannot be read.
+    #[error("{0}")]
+    Input(String),
     /// A file or stream.
     #[error("{0}")]
     File(String),
@@ -43,7 +51,7 @@ impl Failure {
             Self::Shot(Refusal::Shot(ShotError::Miscue { .. } | ShotError::Cueing { .. })) => 4,
             Self::Shot(Refusal::Shot(ShotError::Stalled { .. } | ShotError::TooManyEvents { .. }))
             | Self::Picture(_) => 6,
-            Self::Shot(_) => 3,
+            Self::Shot(_) | Self::Statistics(_) | Self::Input(_) => 3,
             Self::File(_) => 5,
         }
     }

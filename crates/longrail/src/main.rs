@@ -4,6 +4,7 @@
 //! **Does not know** any model: every number comes from the crates below.
 
 mod completions;
+mod evidence;
 mod exit;
 mod picture;
 mod shot;
@@ -11,8 +12,10 @@ mod summary;
 
 use std::process::ExitCode;
 
+use clap::error::ErrorKind;
 use clap::{Parser, Subcommand};
 
+use evidence::{compare, counts, proof, race, rate, typed};
 use exit::Failure;
 
 /// Turns table time into improvement that can be shown.
@@ -27,14 +30,37 @@ struct Arguments {
 enum Command {
     /// Computes one shot, from the cue's strike to rest.
     Shot(shot::Arguments),
+    /// Says what a count such as 34/50 tells of the rate behind it.
+    Rate(rate::Arguments),
+    /// Says whether a later count is better than an earlier one.
+    Compare(compare::Arguments),
+    /// Says where a promotion sheet stands, and what follows from it.
+    Proof(proof::Arguments),
+    /// Prints the table of counts at which a sheet decides.
+    Counts(counts::Arguments),
+    /// Says what a race against an opponent who never misses asks of you.
+    Race(race::Arguments),
     /// Prints a completion script for a shell.
     Completions(completions::Arguments),
 }
 
 fn main() -> ExitCode {
-    let arguments = Arguments::parse();
+    let arguments = match Arguments::try_parse() {
+        Ok(arguments) => arguments,
+        Err(error) => {
+            return match typed::negative(std::env::args().skip(1)) {
+                Some(failure) if error.kind() == ErrorKind::UnknownArgument => failure.report(),
+                _ => error.exit(),
+            };
+        }
+    };
     let outcome = match arguments.command {
         Command::Shot(arguments) => shot::run(&arguments),
+        Command::Rate(arguments) => rate::run(&arguments),
+        Command::Compare(arguments) => compare::run(&arguments),
+        Command::Proof(arguments) => proof::run(&arguments),
+        Command::Counts(arguments) => counts::run(&arguments),
+        Command::Race(arguments) => race::run(&arguments),
         Command::Completions(arguments) => completions::run(&arguments),
     };
     match outcome {
@@ -45,10 +71,10 @@ fn main() -> ExitCode {
 
 /// Writes `text` to standard output; a reader that has gone away (`| head`) is no failure.
 fn print(text: &str) -> Result<(), Failure> {
-    use std::io::{ErrorKind, Write, stdout};
+    use std::io::{self, Write, stdout};
     let mut out = stdout().lock();
     match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
-        Err(error) if error.kind() != ErrorKind::BrokenPipe => {
+        Err(error) if error.kind() != io::ErrorKind::BrokenPipe => {
             Err(Failure::File(format!("standard output: {error}")))
         }
         _ => Ok(()),

@@ -3,57 +3,17 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 mod common;
+#[path = "common/putts.rs"]
+mod putts;
 
-use common::rows;
 use longrail_math::fx;
 use longrail_stats::Count;
-use longrail_stats::fit::{Fit, binomial, binomial_of_tails, maximise, normal_rate};
-use longrail_stats::special::normal_cdf;
-use longrail_stats::window::Scatter;
-
-/// Half of (hole 4.25 in less ball 1.68 in), in feet: how far the ball's centre may pass the hole's centre.
-const MARGIN_FT: f64 = (4.25 - 1.68) / 24.0;
-/// The ball is hit to go this far past the hole (2019).
-const OVERSHOOT_FT: f64 = 1.0;
-/// It falls if it would have stopped from the hole's edge to this far past it (2019).
-const TOLERANCE_FT: f64 = 3.0;
-
-fn putts(file: &str) -> Vec<(f64, Count)> {
-    let row = |row: &std::collections::BTreeMap<String, String>| {
-        let count = Count::new(row["successes"].parse().unwrap(), row["tries"].parse().unwrap()).unwrap();
-        (row["distance_ft"].parse().unwrap(), count)
-    };
-    rows(file).iter().map(row).collect()
-}
-
-/// Chance that the direction is good enough.
-fn angle(distance_ft: f64, sigma_rad: f64) -> f64 {
-    let window = fx::asin((MARGIN_FT / distance_ft).min(1.0));
-    Scatter::new(sigma_rad, 0.0, 0.0).and_then(|scatter| scatter.chance(window)).unwrap_or(f64::NAN)
-}
-
-/// Chance that the length is good enough: its error grows with the distance.
-fn length(distance_ft: f64, sigma: f64) -> f64 {
-    let spread = (distance_ft + OVERSHOOT_FT) * sigma;
-    normal_cdf((TOLERANCE_FT - OVERSHOOT_FT) / spread) - normal_cdf(-OVERSHOOT_FT / spread)
-}
-
-/// Fits on the logarithms of positive parameters.
-fn fit(putts: &[(f64, Count)], start: &[f64], part: impl Fn(f64, Count, &[f64]) -> f64) -> Fit {
-    let logs: Vec<f64> = start.iter().map(|&value| fx::ln(value)).collect();
-    let steps = vec![0.2; start.len()];
-    let likelihood = |at: &[f64]| {
-        let parameters: Vec<f64> = at.iter().map(|&value| fx::exp(value)).collect();
-        putts.iter().map(|&(distance, count)| part(distance, count, &parameters)).sum()
-    };
-    maximise(likelihood, &logs, &steps).unwrap()
-}
-
+use longrail_stats::fit::{binomial, maximise};
+use putts::{angle_fit, binomial_fit, both, fit, putts, rate_fit};
 #[test]
 fn the_angle_of_professionals_of_1996_has_a_spread_of_one_and_a_half_degrees() {
     // Gelman & Nolan 2002 and Gelman 2019: σ = 1.53°, posterior sd 0.02.
-    let putts = putts("golf_putting_1996.csv");
-    let fit = fit(&putts, &[0.02], |x, count, p| binomial(count, angle(x, p[0])));
+    let fit = angle_fit(&putts("golf_putting_1996.csv"));
     let degrees = fx::exp(fit.values[0]).to_degrees();
     assert!((degrees - 1.53).abs() <= 0.005, "{degrees}");
     let sd = degrees * fit.sds[0];
@@ -64,24 +24,12 @@ fn the_angle_of_professionals_of_1996_has_a_spread_of_one_and_a_half_degrees() {
 fn angle_and_length_explain_the_putts_of_2018() {
     // Gelman 2019, last model: σ_angle = 1.02°, σ_distance = 0.080, σ_y = .0028 (as in the project's issue; posterior
     // medians there, σ_y printed .003).
-    let putts = putts("golf_putting_2018.csv");
-    let fit = fit(&putts, &[0.02, 0.1, 0.01], |x, count, p| {
-        normal_rate(count, angle(x, p[0]) * length(x, p[1]), p[2])
-    });
+    let fit = rate_fit(&putts("golf_putting_2018.csv"));
     let value = |i: usize| fx::exp(fit.values[i]);
     assert!((value(0).to_degrees() - 1.02).abs() <= 0.005, "{}", value(0).to_degrees());
     assert!((value(1) - 0.080).abs() <= 0.000_5, "{}", value(1));
     // The published figure is a posterior median, ours the maximum of the likelihood, which lies a little lower.
     assert!((value(2) - 0.0028).abs() <= 0.000_2, "{}", value(2));
-}
-
-/// Chance that the putt fails, to its own precision: 1 less a rounded chance has none at a quarter of a foot.
-fn missed(distance_ft: f64, sigma_rad: f64, sigma: f64) -> f64 {
-    let window = fx::asin((MARGIN_FT / distance_ft).min(1.0));
-    let spread = (distance_ft + OVERSHOOT_FT) * sigma;
-    let by_angle = 2.0 * normal_cdf(-window / sigma_rad);
-    let by_length = normal_cdf((OVERSHOOT_FT - TOLERANCE_FT) / spread) + normal_cdf(-OVERSHOOT_FT / spread);
-    by_angle + by_length - by_angle * by_length
 }
 
 #[test]
@@ -92,10 +40,7 @@ fn the_plain_binomial_fit_hugs_the_shortest_putts_and_loses_the_middle() {
     // miss, nine starting points). The published chains did not mix; those that found the peak stood at .76° and .14.
     let putts = putts("golf_putting_2018.csv");
     for start in [[0.02, 0.1], [0.0183, 0.0746], [0.01, 0.2]] {
-        let fit = fit(&putts, &start, |x, count, p| {
-            let miss = missed(x, p[0], p[1]);
-            binomial_of_tails(count, 1.0 - miss, miss)
-        });
+        let fit = binomial_fit(&putts, start);
         let (degrees, share) = (fx::exp(fit.values[0]).to_degrees(), fx::exp(fit.values[1]));
         assert!((degrees - 0.761_36).abs() <= 0.000_02, "{degrees}");
         assert!((share - 0.137_25).abs() <= 0.000_01, "{share}");
@@ -108,9 +53,8 @@ fn a_clipped_chance_of_a_miss_makes_a_peak_that_is_not_there() {
     // the shortest putts, of chance 10⁻²⁵ and less, then cost the same everywhere, and the search stops in the hollow
     // this makes. Its likelihood is a thousand nats below that of the true peak.
     let putts = putts("golf_putting_2018.csv");
-    let clipped = |x: f64, count: Count, p: &[f64]| {
-        binomial(count, (angle(x, p[0]) * length(x, p[1])).min(1.0 - f64::EPSILON / 2.0))
-    };
+    let clipped =
+        |x: f64, count: Count, p: &[f64]| binomial(count, both(x, p[0], p[1]).min(1.0 - f64::EPSILON / 2.0));
     let hollow = fit(&putts, &[0.018, 0.075], clipped);
     let (degrees, share) = (fx::exp(hollow.values[0]).to_degrees(), fx::exp(hollow.values[1]));
     assert!((degrees - 1.05).abs() <= 0.005, "{degrees}");

@@ -2,6 +2,7 @@
 
 use super::{Alpha, Evidence, Side};
 use crate::StatsError;
+use crate::error::check;
 
 /// For each number of tries, the count of makes from which (or down to which) evidence reaches its threshold.
 ///
@@ -111,6 +112,7 @@ pub struct Row {
 /// # Errors
 /// If the target is not from 0.11 to 0.99.
 pub fn counts_table(target: f64) -> Result<Vec<Row>, StatsError> {
+    check("target rate", target, "from 0.11 to 0.99", |v| (0.11..=0.99).contains(&v))?;
     let up = Evidence::above(target)?;
     let down = Evidence::below(super::step_back_line(target))?;
     let boundary = |evidence, alpha| Boundary::new(evidence, Alpha::new(alpha)?, super::SHEET);
