@@ -3,6 +3,7 @@
 //! To add one: a file here with `Args` and `main`, a variant of [`Which`], an arm in [`main`].
 
 mod fuzz;
+mod odds;
 mod properties;
 
 use anyhow::Result;
@@ -18,6 +19,8 @@ pub(crate) struct Args {
 enum Which {
     /// Feed the engine with arbitrary and with extreme shots
     Fuzz(fuzz::Args),
+    /// Hold odds against a million plain shots, and hits against brute force
+    Odds(odds::Args),
     /// Try the property tests on fresh cases
     Properties(properties::Args),
 }
@@ -25,6 +28,7 @@ enum Which {
 pub(crate) fn main(args: &Args) -> Result<()> {
     match &args.which {
         Which::Fuzz(args) => fuzz::main(args),
+        Which::Odds(args) => odds::main(args),
         Which::Properties(args) => properties::main(args),
     }
 }

@@ -118,7 +118,8 @@ impl Engine {
 
     /// Plays a shot to its end; without a `stroke` the balls go on from their own velocities.
     ///
-    /// A miscue is an outcome: nothing moves, and [`Self::miscued`] says so.
+    /// A miscue is an outcome: nothing moves, and [`Self::miscued`] says so. A record that is decided
+    /// ([`Record::decided`]) ends the shot early.
     ///
     /// # Errors
     /// [`ShotError::NoCueBall`] for a stroke without a cue ball; [`ShotError::Stalled`] and
@@ -167,6 +168,9 @@ impl Engine {
                 Next::Own(i, t) => self.resolve_own(world, layout, i, t, record)?,
                 Next::Pair(i, j, t) => self.resolve_pair(world, i, j, t, record),
                 Next::Several(t) => self.resolve_several(world, t, record),
+            }
+            if record.decided() {
+                return Ok(());
             }
         }
         self.finish(world, record);

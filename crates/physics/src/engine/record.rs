@@ -132,6 +132,11 @@ pub trait Record {
     fn event(&mut self, event: &Event);
     /// Takes a leg when it ends.
     fn leg(&mut self, leg: &Leg);
+    /// Whether nothing that follows is of interest: asked after each event, and the shot is left there if so, its
+    /// balls where they are.
+    fn decided(&self) -> bool {
+        false
+    }
 }
 
 impl Record for () {

@@ -1,0 +1,385 @@
+//! Whether a shot made its goal, and if not, how it failed.
+
+use longrail_math::Vec2;
+use longrail_physics::table::{PocketId, Rail};
+use longrail_physics::{End, Engine, Event, Kind, Leg, Record};
+
+use super::plan::{Check, Plan};
+use crate::odds::Category;
+
+/// A rail touched with less of a turn than this (cosine of 20°) is one that the ball runs along.
+const ALONG_RAIL: f64 = 0.94;
+
+/// How a shot ended.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Verdict {
+    /// Made, or how it failed.
+    pub category: Category,
+}
+
+impl Verdict {
+    /// Whether the goal was made.
+    pub fn made(self) -> bool {
+        self.category == Category::Made
+    }
+}
+
+/// Watches one shot. `PATHS` says whether the goal has places to pass; it is a constant because paths cost time.
+#[derive(Clone, Debug)]
+pub struct Judge<'a, const PATHS: bool> {
+    plan: &'a Plan,
+    /// The first ball that the cue ball met, and how far off full: sine of the cut.
+    first: Option<(usize, f64)>,
+    /// Where the cue ball was then.
+    from: Vec2,
+    met: u32,
+    rails: u32,
+    touched: [bool; 4],
+    /// Of the object ball: rails on its way, and whether it touched a jaw or facing.
+    banks: u32,
+    rattled: bool,
+    /// By how far, and on which side of the nearest mouth it headed past, positive to the left.
+    aside: f64,
+    passed: bool,
+    /// Least distance of the cue ball's path from the zone to pass, in metres.
+    nearest: f64,
+    dropped: u32,
+    /// Something happened that cannot be made good.
+    failed: Option<Category>,
+}
+
+impl<'a, const PATHS: bool> Judge<'a, PATHS> {
+    /// Ready for a shot.
+    pub fn new(plan: &'a Plan) -> Self {
+        Self {
+            plan,
+            first: None,
+            from: plan.starts[plan.cue],
+            met: 0,
+            rails: 0,
+            touched: [false; 4],
+            banks: 0,
+            rattled: false,
+            aside: f64::INFINITY,
+            passed: false,
+            nearest: f64::INFINITY,
+            dropped: 0,
+            failed: None,
+        }
+    }
+
+    /// By how far the object ball headed past its pocket, positive to the left; infinite if it did not head there.
+    pub(crate) fn aside(&self) -> f64 {
+        self.aside
+    }
+
+    /// Rails that the cue ball touched.
+    pub(crate) fn cue_rails(&self) -> u32 {
+        self.rails
+    }
+
+    /// Whether the cue ball touched `rail`.
+    pub(crate) fn has_touched(&self, rail: Rail) -> bool {
+        self.touched[rail as usize]
+    }
+
+    /// Whether the cue ball passed the zone that it should, and how near it came.
+    pub(crate) fn has_passed(&self) -> bool {
+        self.passed
+    }
+
+    /// See [`Self::has_passed`]; in metres.
+    pub(crate) fn nearest_pass(&self) -> f64 {
+        self.nearest
+    }
+
+    /// Fails for good; the first reason stands.
+    fn fail(&mut self, category: Category) {
+        self.failed = self.failed.or(Some(category));
+    }
+
+    /// The side on which the object ball passes its pocket, as far as it is known.
+    fn miss(&self) -> Category {
+        match self.aside {
+            aside if aside.is_infinite() => Category::Astray,
+            aside if aside > 0.0 => Category::MissedLeft,
+            _ => Category::MissedRight,
+        }
+    }
+
+    fn contact(&mut self, event: &Event, with: usize) {
+        let cue = self.plan.cue;
+        let (other, before) = match (event.ball == cue, with == cue) {
+            (true, _) => (with, &event.before),
+            (_, true) => (event.ball, &event.before),
+            _ => return,
+        };
+        // No more than sixteen balls.
+        self.met |= 1 << other;
+        if self.first.is_none() {
+            let (mine, its) = if event.ball == cue { (before[0], before[1]) } else { (before[1], before[0]) };
+            let line = its.position - mine.position;
+            let speed = mine.velocity.xy();
+            let sine = (speed.cross(line) / (speed.norm() * line.norm()).max(1e-12)).abs();
+            self.first = Some((other, sine));
+            self.from = mine.position;
+            for check in &self.plan.checks {
+                let fails = match check {
+                    Check::First { ball } => *ball != other,
+                    Check::Full { ball, within } => *ball != other || sine > *within,
+                    _ => false,
+                };
+                if fails {
+                    self.failed = self.failed.or(Some(Category::Astray));
+                }
+            }
+        }
+        if self.plan.checks.iter().any(|check| matches!(check, Check::AvoidBall { ball } if *ball == other)) {
+            self.fail(Category::Off);
+        }
+    }
+
+    fn cushion(&mut self, event: &Event, rail: Rail) {
+        let plan = self.plan;
+        if event.ball == plan.cue {
+            self.rails += 1;
+            self.touched[rail as usize] = true;
+            for check in &plan.checks {
+                match check {
+                    Check::AvoidRail { rail: avoided } if *avoided == rail => self.fail(Category::Off),
+                    Check::Rails { most, .. } if self.rails > *most => self.fail(Category::Long),
+                    _ => {}
+                }
+            }
+        }
+        if Some(event.ball) == plan.object {
+            let (before, after) = (event.before[0].velocity.xy(), event.after[0].velocity.xy());
+            let straight = before.dot(after) > ALONG_RAIL * before.norm() * after.norm();
+            let near = self.mouths().any(|(mouth, _)| (event.position() - mouth).norm() < plan.size.x / 16.0);
+            // A ball that rattled and comes to a rail is out, however near.
+            if !straight && (!near || self.rattled) {
+                self.banks += 1;
+                if self.banks > self.allowed_banks() {
+                    self.fail(self.miss());
+                }
+            }
+        }
+    }
+
+    /// Where the object ball heads after an event, if it heads for its pocket.
+    fn heading(&mut self, event: &Event) {
+        let Some(object) = self.plan.object else { return };
+        let place = if event.ball == object {
+            0
+        } else if event.with() == Some(object) {
+            1
+        } else {
+            return;
+        };
+        let (p, v) = (event.after[place].position, event.after[place].velocity.xy());
+        let speed = v.norm();
+        if speed < 1e-3 {
+            return;
+        }
+        let mut aside = self.aside;
+        for (mouth, width) in self.mouths() {
+            let to = mouth - p;
+            // Within the jaws a heading says nothing about how the ball came.
+            if v.dot(to) <= 0.0 || to.norm() < 1.2 * width {
+                continue;
+            }
+            // The mouth lies to the left of a ball that passes on the right.
+            let past = -v.cross(to) / speed;
+            if past.abs() < aside.abs() {
+                aside = past;
+            }
+        }
+        self.aside = aside;
+    }
+
+    /// Mouths of the pockets that count for the object ball, with their widths.
+    fn mouths(&self) -> impl Iterator<Item = (Vec2, f64)> + use<'a, PATHS> {
+        let plan = self.plan;
+        let wanted = plan.checks.iter().find_map(|check| match check {
+            Check::Pot { pocket, .. } => Some(*pocket),
+            _ => None,
+        });
+        let wanted = wanted.flatten();
+        PocketId::ALL
+            .into_iter()
+            .filter(move |pocket| wanted.is_none_or(|wanted| wanted == *pocket))
+            .map(|pocket| (plan.mouths[pocket as usize], plan.widths[pocket as usize]))
+    }
+
+    fn allowed_banks(&self) -> u32 {
+        let of = |check: &Check| if let Check::Pot { banks, .. } = check { Some(*banks) } else { None };
+        self.plan.checks.iter().find_map(of).unwrap_or(u32::MAX)
+    }
+
+    fn drop(&mut self, event: &Event, pocket: PocketId) {
+        let plan = self.plan;
+        if event.ball == plan.cue {
+            if !plan.scratch_counts {
+                self.fail(Category::Scratch);
+            }
+            return;
+        }
+        self.dropped += 1;
+        if !plan.may_drop[event.ball] {
+            self.fail(Category::Foul);
+        }
+        for check in &plan.checks {
+            if let Check::Pot { ball, pocket: wanted, banks, clean } = check
+                && *ball == event.ball
+            {
+                let elsewhere = wanted.is_some_and(|wanted| wanted != pocket);
+                let rattled = *clean && self.rattled;
+                if elsewhere || rattled || (Some(*ball) == plan.object && self.banks != *banks) {
+                    self.fail(self.miss());
+                }
+            }
+        }
+    }
+
+    /// Whether and how, once the shot is over.
+    pub fn verdict(&self, engine: &Engine) -> Verdict {
+        Verdict { category: self.failed.or_else(|| self.unfulfilled(engine)).unwrap_or(Category::Made) }
+    }
+
+    /// The first wish that did not come true.
+    fn unfulfilled(&self, engine: &Engine) -> Option<Category> {
+        let plan = self.plan;
+        let stands = engine.position(plan.cue);
+        if engine.miscued() {
+            return Some(Category::Miscue);
+        }
+        // Pots first: a missed ball is told before a cue ball that went astray.
+        let missed = plan.checks.iter().any(|check| match check {
+            Check::Pot { ball, .. } => engine.end(*ball).pocket().is_none(),
+            _ => false,
+        });
+        if missed {
+            return Some(if self.first.is_none() { Category::Astray } else { self.miss() });
+        }
+        plan.checks.iter().find_map(|check| match check {
+            Check::Pot { .. } | Check::AvoidBall { .. } | Check::AvoidRail { .. } => None,
+            Check::First { .. } | Check::Full { .. } => self.first.is_none().then_some(Category::Astray),
+            Check::Touch { rail } => (!self.touched[*rail as usize]).then_some(Category::Short),
+            Check::Rails { least, .. } => (self.rails < *least).then_some(Category::Short),
+            Check::Pass { area } => (!self.passed).then(|| self.cue_error(area.centre(), stands)),
+            Check::Stop { area } => (!area.holds(stands)).then(|| self.cue_error(area.centre(), stands)),
+            Check::StopNear { ball, distance } => {
+                let other = engine.position(*ball);
+                ((stands - other).norm() > *distance).then(|| self.cue_error(other, stands))
+            }
+            Check::Lag { ball, rail, distance } => {
+                let gap = plan.gap(*rail, *ball, engine.position(*ball));
+                if engine.end(*ball) != End::Bed {
+                    return Some(Category::Scratch);
+                }
+                (gap > *distance).then(|| self.lag_error(*rail, *ball))
+            }
+            Check::Hide { ball } => (!hidden(plan, engine, *ball)).then_some(Category::Off),
+            Check::Break { least } => (self.dropped < *least).then_some(Category::Short),
+        })
+    }
+
+    /// Short, long or off: how the cue ball's end `stands` lies to where it should be, seen from where it met the ball.
+    fn cue_error(&self, should: Vec2, stands: Vec2) -> Category {
+        let way = should - self.from;
+        let length = way.norm().max(1e-9);
+        let error = stands - should;
+        let (along, aside) = (error.dot(way) / length, error.cross(way) / length);
+        if aside.abs() > along.abs() {
+            Category::Off
+        } else if along < 0.0 {
+            Category::Short
+        } else {
+            Category::Long
+        }
+    }
+
+    /// A lag that has touched its rail came back too far.
+    fn lag_error(&self, rail: Rail, ball: usize) -> Category {
+        if ball == self.plan.cue && self.touched[rail as usize] { Category::Long } else { Category::Short }
+    }
+}
+
+impl<const PATHS: bool> Record for Judge<'_, PATHS> {
+    const EVENTS: bool = true;
+    const LEGS: bool = PATHS;
+
+    fn event(&mut self, event: &Event) {
+        match event.kind {
+            Kind::Ball { with } => {
+                self.contact(event, with);
+                self.heading(event);
+            }
+            Kind::Cushion(rail) => {
+                self.cushion(event, rail);
+                self.heading(event);
+            }
+            Kind::Jaw(_) | Kind::Facing(_) if Some(event.ball) == self.plan.object => self.rattled = true,
+            Kind::Pocket(pocket) => self.drop(event, pocket),
+            Kind::OffTable => self.fail(Category::Foul),
+            Kind::Stop if Some(event.ball) == self.plan.object => self.fail(self.miss()),
+            _ => {}
+        }
+    }
+
+    fn leg(&mut self, leg: &Leg) {
+        if !PATHS || self.passed || leg.ball != self.plan.cue {
+            return;
+        }
+        let area = self.plan.checks.iter().find_map(|check| match check {
+            Check::Pass { area } => Some(area),
+            _ => None,
+        });
+        let Some(area) = area else { return };
+        // A centimetre at a time: zones are coarser than that.
+        let length = (leg.position(leg.to_s) - leg.position(leg.from_s)).norm().max(1e-3);
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+        let steps = (length / 0.01).ceil().min(1000.0) as u32;
+        for k in 0..=steps {
+            let share = f64::from(k) / f64::from(steps);
+            let distance = area.distance(leg.position(leg.from_s + share * (leg.to_s - leg.from_s)));
+            self.nearest = self.nearest.min(distance);
+            if distance == 0.0 {
+                self.passed = true;
+                return;
+            }
+        }
+    }
+
+    fn decided(&self) -> bool {
+        self.failed.is_some()
+    }
+}
+
+/// Whether no straight way leads from the cue ball to any part of `ball`: lines to its middle and to its edges, blocked by
+/// the other balls.
+fn hidden(plan: &Plan, engine: &Engine, ball: usize) -> bool {
+    let (from, to) = (engine.position(plan.cue), engine.position(ball));
+    if engine.end(ball) != End::Bed || engine.end(plan.cue) != End::Bed {
+        return false;
+    }
+    let reach = plan.radii[plan.cue] + plan.radii[ball];
+    let way = to - from;
+    let across = way.turned_left() / way.norm().max(1e-9);
+    // Ghost positions from one edge to the other; just short of a miss at both ends.
+    (-8..=8_i32).all(|k| {
+        let offset = 0.98 * f64::from(k) / 8.0 * reach;
+        let ghost = to + across * offset;
+        let line = ghost - from;
+        let length = line.norm();
+        (0..plan.starts.len()).any(|other| {
+            if other == ball || other == plan.cue || engine.end(other) != End::Bed {
+                return false;
+            }
+            let d = engine.position(other) - from;
+            let along = d.dot(line) / length;
+            let off = (d.cross(line) / length).abs();
+            along > 0.0 && along < length && off < plan.radii[plan.cue] + plan.radii[other]
+        })
+    })
+}

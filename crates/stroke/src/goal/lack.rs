@@ -1,0 +1,109 @@
+//! What a shot lacks to its goal, measured, so that a search can tell better from worse among failures.
+
+use longrail_physics::{Engine, World};
+
+use super::judge::Judge;
+use super::plan::{Check, Plan};
+use crate::Hit;
+use crate::error::StrokeError;
+use crate::odds::{Category, Setting};
+
+/// What a shot lacks.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Lack {
+    /// How it ended.
+    pub(crate) category: Category,
+    /// How much is lacking; metres for a place, fixed amounts for other failures; 0 if made.
+    pub(crate) size: f64,
+    /// Distance from the place that was meant, in metres, if that is what failed.
+    pub(crate) distance: Option<f64>,
+    /// By how far the object ball headed past its pocket, in metres, if that is what failed.
+    pub(crate) aside: Option<f64>,
+    /// Rails that the cue ball touched.
+    pub(crate) rails: u32,
+}
+
+impl Lack {
+    /// In words, as what the hit does: "pots the ball, but …".
+    pub(crate) fn words(&self, plan: &Plan, world: &World) -> String {
+        let diamond = world.table().spec().length_m / 8.0;
+        let potted = if plan.object.is_some() {
+            "pots the ball, but the cue ball "
+        } else {
+            "makes contact, but the cue ball "
+        };
+        match (self.category, self.distance, self.aside) {
+            (Category::Made, ..) => "makes it as intended".to_owned(),
+            (Category::MissedLeft | Category::MissedRight, _, Some(aside)) => {
+                format!("sends the ball {:.0} mm past the middle of the pocket", aside.abs() * 1e3)
+            }
+            (Category::Astray, ..) => "does not send the ball towards the pocket".to_owned(),
+            (Category::Scratch, ..) => format!("{potted}drops too"),
+            (Category::Foul, ..) => "drops a wrong ball, or drives one off the table".to_owned(),
+            (Category::Miscue, ..) => "is a miscue".to_owned(),
+            (category, Some(distance), _) => {
+                let how = match category {
+                    Category::Short => "comes to rest short of its place",
+                    Category::Long => "runs past its place",
+                    _ => "ends beside its place",
+                };
+                format!("{potted}{how} by {:.2} diamonds", distance / diamond)
+            }
+            (category, ..) => format!("{potted}fails: {}", category.words()),
+        }
+    }
+}
+
+impl Setting<'_> {
+    /// Plays `hit` as it is and measures what it lacks.
+    pub(crate) fn lacking(&self, engine: &mut Engine, hit: &Hit) -> Result<Lack, StrokeError> {
+        let mut judge = Judge::<true>::new(self.plan);
+        engine.play(self.world, self.layout, Some(hit), &self.player.cue(), &mut judge)?;
+        let category = judge.verdict(engine).category;
+        let (aside, rails) = (judge.aside(), judge.cue_rails());
+        let mut lack = Lack { category, size: 0.0, distance: None, aside: None, rails };
+        match category {
+            Category::Made => {}
+            Category::MissedLeft | Category::MissedRight => {
+                lack.aside = Some(aside);
+                lack.size = 10.0 + aside.abs();
+            }
+            Category::Astray => lack.size = 20.0,
+            Category::Foul | Category::Miscue => lack.size = 15.0,
+            Category::Scratch => lack.size = 5.0,
+            Category::Short | Category::Long | Category::Off => {
+                lack.distance = self.distance(engine, &judge);
+                lack.size = lack.distance.unwrap_or(3.0);
+            }
+        }
+        Ok(lack)
+    }
+
+    /// How far the first wish about a place is from coming true, in metres.
+    fn distance(&self, engine: &Engine, judge: &Judge<'_, true>) -> Option<f64> {
+        let plan = self.plan;
+        let stands = engine.position(plan.cue);
+        plan.checks.iter().find_map(|check| match check {
+            Check::Stop { area } if !area.holds(stands) => Some(area.distance(stands)),
+            Check::Pass { area } if !judge.has_passed() => {
+                Some(judge.nearest_pass().min(area.distance(stands)))
+            }
+            Check::StopNear { ball, distance } => {
+                let over = (stands - engine.position(*ball)).norm() - distance;
+                (over > 0.0).then_some(over)
+            }
+            Check::Lag { ball, rail, distance } => {
+                let over = plan.gap(*rail, *ball, engine.position(*ball)) - distance;
+                (over > 0.0).then_some(over)
+            }
+            // Each rail that is wanting counts as a metre.
+            Check::Rails { least, .. } if judge.cue_rails() < *least => {
+                Some(f64::from(least - judge.cue_rails()))
+            }
+            Check::Touch { rail } if !judge.has_touched(*rail) => {
+                Some(plan.gap(*rail, plan.cue, stands).max(0.0))
+            }
+            _ => None,
+        })
+    }
+}

@@ -1,0 +1,158 @@
+//! A goal made ready for one layout on one table: balls by number, zones in metres.
+
+use longrail_math::Vec2;
+use longrail_physics::table::{PocketId, Rail};
+use longrail_physics::{Layout, World};
+
+use super::zone::Area;
+use super::{Goal, Wish};
+use crate::error::{StrokeError, check};
+
+/// A wish with its balls numbered and its places in metres.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) enum Check {
+    Pot { ball: usize, pocket: Option<PocketId>, banks: u32, clean: bool },
+    First { ball: usize },
+    Full { ball: usize, within: f64 },
+    Touch { rail: Rail },
+    Rails { least: u32, most: u32 },
+    AvoidBall { ball: usize },
+    AvoidRail { rail: Rail },
+    Pass { area: Area },
+    Stop { area: Area },
+    StopNear { ball: usize, distance: f64 },
+    Lag { ball: usize, rail: Rail, distance: f64 },
+    Hide { ball: usize },
+    Break { least: u32 },
+}
+
+/// A goal made ready.
+#[derive(Clone, Debug)]
+pub struct Plan {
+    pub(crate) checks: Vec<Check>,
+    pub(crate) cue: usize,
+    /// The first ball to be potted, if any.
+    pub(crate) object: Option<usize>,
+    pub(crate) scratch_counts: bool,
+    /// Balls that may drop.
+    pub(crate) may_drop: Vec<bool>,
+    /// Where balls start.
+    pub(crate) starts: Vec<Vec2>,
+    pub(crate) radii: Vec<f64>,
+    /// Middle of each pocket's mouth, in the order of [`PocketId::ALL`].
+    pub(crate) mouths: [Vec2; 6],
+    pub(crate) widths: [f64; 6],
+    /// Table: length and width from nose to nose.
+    pub(crate) size: Vec2,
+    /// Whether the cue ball must pass somewhere, so that its path matters and not its end alone.
+    pub(crate) passes: bool,
+}
+
+impl Goal {
+    /// The goal made ready for `layout` on `world`.
+    ///
+    /// # Errors
+    /// Says which ball is missing or which number is out of range.
+    pub fn plan(&self, world: &World, layout: &Layout) -> Result<Plan, StrokeError> {
+        if self.wishes.is_empty() {
+            return Err(StrokeError::EmptyGoal);
+        }
+        let cue = layout.cue_ball().ok_or(StrokeError::NoCueBall)?;
+        let spec = world.table().spec();
+        let diamond = spec.length_m / 8.0;
+        let number = |name: &String| {
+            (0..layout.balls().len()).find(|&i| layout.id(i) == name).ok_or_else(|| StrokeError::NoSuchBall {
+                name: name.clone(),
+                known: layout.balls().iter().map(|ball| ball.id.as_str()).collect::<Vec<_>>().join(", "),
+            })
+        };
+        let mut checks = Vec::with_capacity(self.wishes.len());
+        for wish in &self.wishes {
+            checks.push(match wish {
+                Wish::Pot { ball, pocket, banks, clean } => {
+                    Check::Pot { ball: number(ball)?, pocket: *pocket, banks: *banks, clean: *clean }
+                }
+                Wish::First { ball } => Check::First { ball: number(ball)? },
+                Wish::Full { ball, within } => {
+                    check("full.within", *within, (0.0, 1.0), "of the distance of a miss")?;
+                    Check::Full { ball: number(ball)?, within: *within }
+                }
+                Wish::Touch { rail } => Check::Touch { rail: *rail },
+                Wish::Rails { at_least, at_most } => {
+                    Check::Rails { least: *at_least, most: at_most.unwrap_or(u32::MAX) }
+                }
+                Wish::AvoidBall { ball } => Check::AvoidBall { ball: number(ball)? },
+                Wish::AvoidRail { rail } => Check::AvoidRail { rail: *rail },
+                Wish::Pass { zone } => {
+                    zone.check()?;
+                    Check::Pass { area: zone.on(spec) }
+                }
+                Wish::Stop { zone } => {
+                    zone.check()?;
+                    Check::Stop { area: zone.on(spec) }
+                }
+                Wish::StopNear { ball, diamonds } => {
+                    check("stop_near.diamonds", *diamonds, (0.0, 10.0), "diamonds")?;
+                    Check::StopNear { ball: number(ball)?, distance: diamonds * diamond }
+                }
+                Wish::Lag { ball, rail, diamonds } => {
+                    check("lag.diamonds", *diamonds, (0.0, 10.0), "diamonds")?;
+                    Check::Lag { ball: number(ball)?, rail: *rail, distance: diamonds * diamond }
+                }
+                Wish::Hide { ball } => Check::Hide { ball: number(ball)? },
+                Wish::Break { at_least } => Check::Break { least: *at_least },
+            });
+        }
+        let object = checks.iter().find_map(|check| match check {
+            Check::Pot { ball, .. } => Some(*ball),
+            _ => None,
+        });
+        let breaks = checks.iter().any(|check| matches!(check, Check::Break { .. }));
+        let mut may_drop = vec![self.others_may_drop || breaks; layout.balls().len()];
+        for check in &checks {
+            if let Check::Pot { ball, .. } = check {
+                may_drop[*ball] = true;
+            }
+        }
+        let pockets = world.table().pockets();
+        Ok(Plan {
+            cue,
+            object,
+            scratch_counts: self.scratch_counts,
+            may_drop,
+            starts: layout.balls().iter().map(|ball| ball.position).collect(),
+            radii: layout.balls().iter().map(|ball| ball.radius_m).collect(),
+            mouths: pockets.map(|pocket| pocket.mouth),
+            widths: pockets.map(|pocket| pocket.width),
+            size: Vec2::new(spec.length_m, spec.width_m),
+            passes: checks.iter().any(|check| matches!(check, Check::Pass { .. })),
+            checks,
+        })
+    }
+}
+
+impl Plan {
+    /// The ball that the cue ball is meant to meet first, if the goal says or implies one.
+    pub(crate) fn target(&self) -> Option<usize> {
+        let named = self.checks.iter().find_map(|check| match check {
+            Check::First { ball } | Check::Full { ball, .. } => Some(*ball),
+            _ => None,
+        });
+        let lagged = self.checks.iter().find_map(|check| match check {
+            Check::Lag { ball, .. } if *ball != self.cue => Some(*ball),
+            _ => None,
+        });
+        named.or(self.object).or(lagged)
+    }
+
+    /// Free distance between the nose of `rail` and the edge of ball `ball` at `p`.
+    pub(crate) fn gap(&self, rail: Rail, ball: usize, p: Vec2) -> f64 {
+        let gap = match rail {
+            Rail::Head => p.x,
+            Rail::Foot => self.size.x - p.x,
+            Rail::Right => p.y,
+            Rail::Left => self.size.y - p.y,
+        };
+        gap - self.radii[ball]
+    }
+}

@@ -1,0 +1,27 @@
+//! A player's stroke, and what it makes of a shot.
+//!
+//! **Knows** the spread of a player's aim, speed and tip, what counts as made, the odds of that, and the hit with the
+//! best odds.
+//! **Does not know** sessions, attempts on record, drills, storage, pictures, or any operating system.
+//!
+//! A *hit* is one strike of the cue on the ball ([`Hit`], the engine's own type); a *stroke* is the distribution from
+//! which a player's hits come. Reading order: [`stroke`] (the distribution), [`player`] (what a player can and will do),
+//! [`goal`] (what counts as made), [`nodes`] and [`odds`] (the chance of it), [`windows`] (how far a hit may stray),
+//! [`solve`] (the best hits).
+
+mod error;
+pub mod goal;
+pub mod nodes;
+pub mod odds;
+pub mod player;
+pub mod solve;
+pub mod stroke;
+pub mod windows;
+
+pub use error::StrokeError;
+pub use goal::Goal;
+pub use longrail_physics::Stroke as Hit;
+pub use nodes::Nodes;
+pub use odds::{Category, Odds, Setting};
+pub use player::Player;
+pub use stroke::Stroke;

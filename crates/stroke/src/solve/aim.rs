@@ -1,0 +1,117 @@
+//! The direction that sends the object ball at the middle of a pocket, for given speed and tip.
+
+use longrail_math::{Vec2, fx};
+use longrail_physics::table::PocketId;
+use longrail_physics::{Engine, Event, Kind, Leg, Record};
+
+use crate::Hit;
+use crate::error::StrokeError;
+use crate::odds::Setting;
+
+/// Offset of the object ball's heading from the middle of the mouth at which a direction is good enough, in metres.
+const GOOD_M: f64 = 1e-5;
+
+/// Thinnest cut that is tried, in degrees.
+const THINNEST_DEG: f64 = 84.0;
+
+/// Watches for the first contact, and where it sends the ball.
+struct Probe {
+    cue: usize,
+    ball: usize,
+    mouth: Vec2,
+    /// How far the ball heads past the mouth, positive to its left; not a number if it heads away.
+    past: Option<f64>,
+    over: bool,
+}
+
+impl Record for Probe {
+    const EVENTS: bool = true;
+    const LEGS: bool = false;
+
+    fn event(&mut self, event: &Event) {
+        let involved = event.ball == self.cue || event.with() == Some(self.cue);
+        if !involved
+            || matches!(event.kind, Kind::Strike | Kind::Roll | Kind::SpinEnd | Kind::Flight | Kind::Landing)
+        {
+            return;
+        }
+        self.over = true;
+        if let Kind::Ball { with } = event.kind {
+            let place = usize::from(with == self.ball);
+            if with == self.ball || event.ball == self.ball {
+                let (p, v) = (event.after[place].position, event.after[place].velocity.xy());
+                let to = self.mouth - p;
+                self.past = Some(if v.dot(to) > 0.0 { -v.cross(to) / v.norm() } else { f64::NAN });
+            }
+        }
+    }
+
+    fn leg(&mut self, _: &Leg) {}
+
+    fn decided(&self) -> bool {
+        self.over
+    }
+}
+
+/// Where an object ball is sent.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Sight {
+    pub(super) ball: usize,
+    pub(super) pocket: PocketId,
+    /// How far past the middle of the mouth, in metres, positive to its left.
+    pub(super) past_m: f64,
+}
+
+impl Setting<'_> {
+    /// `hit` with the direction that sends the ball where `sight` says; `None` if none does, because the cut is too thin or
+    /// something is in the way.
+    pub(super) fn aimed(
+        &self,
+        engine: &mut Engine,
+        hit: &Hit,
+        sight: Sight,
+    ) -> Result<Option<Hit>, StrokeError> {
+        let Sight { ball, pocket, past_m } = sight;
+        let balls = self.layout.balls();
+        let (cue, object) = (&balls[self.plan.cue], &balls[ball]);
+        let mouth = self.world.table().pocket(pocket).mouth;
+        let line = mouth - object.position;
+        let line = line / line.norm().max(1e-9);
+        let ghost = object.position - line * (cue.radius_m + object.radius_m);
+        let way = ghost - cue.position;
+        let cos = way.dot(line) / way.norm().max(1e-9);
+        if cos < fx::cos(THINNEST_DEG.to_radians()) {
+            return Ok(None);
+        }
+        let mut past = |direction_deg: f64| -> Result<Option<f64>, StrokeError> {
+            let mut probe = Probe { cue: self.plan.cue, ball, mouth, past: None, over: false };
+            let hit = Hit { direction_deg, ..*hit };
+            engine.play(self.world, self.layout, Some(&hit), &self.player.cue(), &mut probe)?;
+            Ok(probe.past.filter(|past| past.is_finite()).map(|past| past - past_m))
+        };
+        // Secant steps from the ghost ball; the spread of a bad start is small, and a lost contact ends the search.
+        let mut a = fx::atan2(way.y, way.x).to_degrees();
+        let Some(mut at_a) = past(a)? else { return Ok(None) };
+        let mut step = 0.05;
+        for _ in 0..12 {
+            if at_a.abs() < GOOD_M {
+                return Ok(Some(Hit { direction_deg: a, ..*hit }));
+            }
+            let b = a + step;
+            let Some(at_b) = past(b)? else { return Ok(None) };
+            let slope = (at_b - at_a) / step;
+            if slope == 0.0 {
+                return Ok(None);
+            }
+            // Not more than two degrees at once: near a miss the slope is steep and short-lived.
+            let next = (b - at_b / slope).clamp(a - 2.0, a + 2.0);
+            let Some(at_next) = past(next)? else { return Ok(None) };
+            step = ((b - next) * 0.1).clamp(-0.05, 0.05);
+            if step.abs() < 1e-6 {
+                step = 1e-4;
+            }
+            (a, at_a) = (next, at_next);
+        }
+        Ok((at_a.abs() < 100.0 * GOOD_M).then_some(Hit { direction_deg: a, ..*hit }))
+    }
+}

@@ -1,0 +1,79 @@
+//! Kinds of hit: what a player would call two ways of playing a shot.
+
+use std::fmt;
+
+use serde::Serialize;
+
+use super::Candidate;
+use crate::Hit;
+
+/// What tells one way of playing a shot from another.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+pub struct Kind {
+    /// 0 soft, 1 medium, 2 firm, 3 hard.
+    pub speed: u8,
+    /// −2 much draw to 2 much follow.
+    pub spin: i8,
+    /// −1 left, 0 none, 1 right.
+    pub side: i8,
+    /// Rails that the cue ball touches.
+    pub rails: u8,
+}
+
+impl Kind {
+    /// The kind of `hit`, whose cue ball touches `rails` rails.
+    pub fn of(hit: &Hit, rails: u32) -> Self {
+        let speed = [1.0, 2.2, 4.0].iter().filter(|&&bound| hit.speed_mps >= bound).count();
+        let spin = match hit.tip_up {
+            up if up < -0.25 => -2,
+            up if up < -0.08 => -1,
+            up if up > 0.25 => 2,
+            up if up > 0.08 => 1,
+            _ => 0,
+        };
+        let side = if hit.tip_right > 0.08 { 1 } else { -i8::from(hit.tip_right < -0.08) };
+        // Three bounds, and more than 255 rails there are not.
+        #[allow(clippy::cast_possible_truncation)]
+        Self { speed: speed as u8, spin, side, rails: rails.min(255) as u8 }
+    }
+}
+
+impl fmt::Display for Kind {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let speed = ["soft", "medium", "firm", "hard"][usize::from(self.speed.min(3))];
+        let spin = match self.spin {
+            -2 => "much draw",
+            -1 => "a little draw",
+            0 => "centre ball",
+            1 => "a little follow",
+            _ => "much follow",
+        };
+        write!(f, "{speed}, {spin}")?;
+        match self.side {
+            -1 => write!(f, ", left side")?,
+            1 => write!(f, ", right side")?,
+            _ => {}
+        }
+        match self.rails {
+            0 => write!(f, ", no rail"),
+            1 => write!(f, ", one rail"),
+            rails => write!(f, ", {rails} rails"),
+        }
+    }
+}
+
+/// The best candidate of each kind, best first, at most `most`.
+pub(super) fn best_of_each(candidates: &[Candidate], most: usize) -> Vec<Candidate> {
+    let mut sorted: Vec<Candidate> = candidates.to_vec();
+    sorted.sort_by(|a, b| b.score.total_cmp(&a.score));
+    let mut best: Vec<Candidate> = Vec::new();
+    for candidate in sorted {
+        if best.len() == most {
+            break;
+        }
+        if !best.iter().any(|kept| kept.kind == candidate.kind) {
+            best.push(candidate);
+        }
+    }
+    best
+}

@@ -1,0 +1,136 @@
+//! The coarse search: hits over the player's whole range.
+
+use longrail_math::{Vec2, fx};
+use longrail_physics::Engine;
+use longrail_physics::table::PocketId;
+
+use super::aim::Sight;
+use super::{Candidate, Kind};
+use crate::Hit;
+use crate::error::StrokeError;
+use crate::goal::Check;
+use crate::nodes::Nodes;
+use crate::odds::Setting;
+
+/// Speeds of the coarse search, from softest to hardest by equal factors.
+const SPEEDS: u32 = 10;
+
+/// Nodes for the odds of a coarse hit that makes its goal as intended.
+const FEW: u32 = 16;
+
+/// Directions over a ball from edge to edge, and around the circle.
+const OVER_BALL: u32 = 41;
+const AROUND: u32 = 120;
+
+impl Setting<'_> {
+    /// Coarse hits with their scores.
+    pub(super) fn coarse(&self, engine: &mut Engine) -> Result<Vec<Candidate>, StrokeError> {
+        let few = Nodes::sobol(1, FEW, 1);
+        let mut found = Vec::new();
+        for (hit, sight) in self.directed(engine)? {
+            let Some(hit) = self.reachable(&hit) else { continue };
+            let rails = self.lacking(engine, &hit)?.rails;
+            if let Some(score) = self.score(engine, &hit, &few, f64::NEG_INFINITY)? {
+                found.push(Candidate { hit, sight, kind: Kind::of(&hit, rails), score });
+            }
+        }
+        Ok(found)
+    }
+
+    /// `hit` raised as far as it must be, if that is within the player's limits.
+    pub(super) fn reachable(&self, hit: &Hit) -> Option<Hit> {
+        let hit = self.playable(hit).ok()?;
+        (hit.elevation_deg <= self.player.limits.steepest_deg).then_some(hit)
+    }
+
+    /// `hit` aimed as `sight` says and raised as far as it must be, if that can be done within the player's limits.
+    pub(super) fn sighted(
+        &self,
+        engine: &mut Engine,
+        hit: &Hit,
+        sight: Sight,
+    ) -> Result<Option<Hit>, StrokeError> {
+        let Some(level) = self.aimed(engine, hit, sight)? else { return Ok(None) };
+        let Some(raised) = self.reachable(&level) else { return Ok(None) };
+        // A raised cue swerves: its direction is solved again.
+        if raised.elevation_deg > 0.0 { self.aimed(engine, &raised, sight) } else { Ok(Some(raised)) }
+    }
+
+    /// Hits over the ranges of speed and tip, each with its directions.
+    fn directed(&self, engine: &mut Engine) -> Result<Vec<(Hit, Option<Sight>)>, StrokeError> {
+        let straight = self.plan.checks.iter().find_map(|check| match check {
+            Check::Pot { ball, pocket, banks: 0, .. } if self.plan.target() == Some(*ball) => {
+                Some((*ball, *pocket))
+            }
+            _ => None,
+        });
+        let mut hits = Vec::new();
+        for hit in self.plain_hits(straight.is_none()) {
+            if let Some((ball, pocket)) = straight {
+                for pocket in PocketId::ALL.into_iter().filter(|id| pocket.is_none_or(|wanted| wanted == *id))
+                {
+                    let sight = Sight { ball, pocket, past_m: 0.0 };
+                    hits.extend(self.sighted(engine, &hit, sight)?.map(|hit| (hit, Some(sight))));
+                }
+            } else if let Some(target) = self.plan.target() {
+                hits.extend(self.over_ball(&hit, target).map(|hit| (hit, None)));
+            } else {
+                let around = |k: u32| 360.0 * f64::from(k) / f64::from(AROUND);
+                hits.extend((0..AROUND).map(|k| (Hit { direction_deg: around(k), ..hit }, None)));
+            }
+        }
+        Ok(hits)
+    }
+
+    /// Hits that go from one edge of ball `target` to the other.
+    fn over_ball(&self, hit: &Hit, target: usize) -> impl Iterator<Item = Hit> + use<> {
+        let balls = self.layout.balls();
+        let (cue, ball) = (&balls[self.plan.cue], &balls[target]);
+        let way: Vec2 = ball.position - cue.position;
+        let middle = fx::atan2(way.y, way.x).to_degrees();
+        let widest = fx::asin(((cue.radius_m + ball.radius_m) / way.norm().max(1e-9)).min(1.0)).to_degrees();
+        let hit = *hit;
+        (0..OVER_BALL).map(move |k| {
+            let share = 2.0 * f64::from(k) / f64::from(OVER_BALL - 1) - 1.0;
+            Hit { direction_deg: middle + 0.995 * share * widest, ..hit }
+        })
+    }
+
+    /// Speeds and tips; fewer where each is tried in many directions.
+    fn plain_hits(&self, sparse: bool) -> Vec<Hit> {
+        let limits = &self.player.limits;
+        let speeds = if sparse { SPEEDS - 2 } else { SPEEDS };
+        let factor = limits.hardest_mps / limits.softest_mps;
+        let speed = |k: u32| limits.softest_mps * fx::pow(factor, f64::from(k) / f64::from(speeds - 1));
+        let steps = if sparse { 1 } else { 4 };
+        let spread = |most_down: f64, most_up: f64, steps: i32| -> Vec<f64> {
+            let mut all: Vec<f64> = (-steps..=steps)
+                .map(|k| {
+                    let share = f64::from(k) / f64::from(steps.max(1));
+                    if share < 0.0 { share * most_down } else { share * most_up }
+                })
+                .collect();
+            all.dedup();
+            all
+        };
+        let ups = spread(limits.most_draw, limits.most_follow, steps);
+        let sides = if limits.most_side > 0.0 {
+            spread(limits.most_side, limits.most_side, if sparse { 1 } else { 2 })
+        } else {
+            vec![0.0]
+        };
+        let mut hits = Vec::new();
+        for k in 0..speeds {
+            for &tip_up in &ups {
+                for &tip_right in &sides {
+                    let hit = Hit { tip_up, tip_right, ..Hit::plain(speed(k), 0.0) };
+                    // Both at once may be too far out.
+                    if hit.tip_offset() <= 0.47 {
+                        hits.push(hit);
+                    }
+                }
+            }
+        }
+        hits
+    }
+}
