@@ -1,6 +1,7 @@
 //! A past fault: two balls wedged between the jaws of a corner passed a speed of a tenth of a millimetre a second
-//! round, from facing to ball to facing, a hundred thousand times in one moment, and the shot was given up. Wedged
-//! balls now come to rest.
+//! round, from facing to ball to facing, a hundred thousand times in one moment, and the shot was given up. Later a
+//! ball that squeezed itself between a facing and another ball, at two centimetres a second, did the same. Wedged balls
+//! now come to rest, the faster ones if the slow ones do not end it.
 #![allow(clippy::unwrap_used)]
 
 use longrail_physics::json::{Output, run};
@@ -10,4 +11,11 @@ fn balls_wedged_between_jaws_come_to_rest() {
     let shot = include_str!("../../../fuzz/seeds/shot_json/push_without_end.json");
     let out: serde_json::Value = serde_json::from_str(&run(shot, Output::default()).unwrap()).unwrap();
     assert!(out["rest_time_s"].as_f64().unwrap() > 6.0);
+}
+
+#[test]
+fn a_ball_squeezed_between_a_facing_and_a_ball_comes_to_rest() {
+    let shot = include_str!("../../../fuzz/seeds/shot_json/squeeze_without_end.json");
+    let out: serde_json::Value = serde_json::from_str(&run(shot, Output::default()).unwrap()).unwrap();
+    assert!(out["rest_time_s"].as_f64().unwrap() > 2.0);
 }

@@ -28,14 +28,17 @@ use crate::world::World;
 /// The most events of one shot; a 15-ball break has some hundreds.
 pub const MOST_EVENTS: u32 = 100_000;
 
-/// The most events of one moment; a 15-ball break has some dozens. Beyond, balls are wedged: see `rest_wedged`.
+/// The most events of one moment; a 15-ball break has some dozens. Beyond, balls are wedged: see [`Wedge`].
 const MOST_AT_ONCE: u32 = 1000;
 
 /// How long a moment is, in seconds, where wedged balls are looked for.
-const MOMENT_S: f64 = 1e-7;
+const MOMENT_S: f64 = 1e-5;
 
 /// Slower than this (m/s), wedged balls come to rest.
 const WEDGED_MPS: f64 = 0.01;
+
+/// Floods of events that follow each other within this time (seconds) are one.
+const SAME_WEDGE_S: f64 = 1e-3;
 
 /// Ball contacts this close in time (seconds) count as one moment: at 10 m/s a nanometre.
 const TOGETHER_S: f64 = 1e-10;
@@ -146,19 +149,14 @@ impl Engine {
         for j in 1..count {
             self.search_pairs(world, j, 0..j);
         }
-        let (mut moment, mut at_once) = (0.0, 0);
+        let mut wedge = Wedge::default();
         while let Some(next) = self.next() {
             self.events += 1;
             let due = match &next {
                 Next::Own(_, t) | Next::Pair(_, _, t) | Next::Several(t) => *t,
             };
-            if due > moment + MOMENT_S {
-                (moment, at_once) = (due, 0);
-            }
-            at_once += 1;
-            if at_once > MOST_AT_ONCE {
-                self.rest_wedged(world, &next);
-                at_once = 0;
+            if let Some(slow_mps) = wedge.flooded(due) {
+                self.rest_wedged(world, &next, due, slow_mps);
                 continue;
             }
             if self.events > MOST_EVENTS {
@@ -336,25 +334,27 @@ impl Engine {
         self.search_pairs(world, i, 0..self.bodies.len());
     }
 
-    /// Brings the slow balls of the next event to rest. Balls wedged between jaws pass what little speed they have
-    /// round without end and without time going on; in truth rubber and cloth swallow it.
+    /// Brings balls slower than `slow_mps` to rest, of those that the next event names or that were pushed within this
+    /// moment.
     #[cold]
-    fn rest_wedged(&mut self, world: &World, next: &Next) {
-        let balls = match *next {
-            Next::Own(i, _) => i..i + 1,
-            Next::Pair(..) | Next::Several(_) => 0..self.bodies.len(),
-        };
-        for i in balls {
-            let named = !matches!(*next, Next::Pair(a, b, _) if i != a && i != b);
+    fn rest_wedged(&mut self, world: &World, next: &Next, t: f64, slow_mps: f64) {
+        self.now = t;
+        for i in 0..self.bodies.len() {
+            let named = match *next {
+                Next::Own(ball, _) => ball == i,
+                Next::Pair(a, b, _) => a == i || b == i,
+                Next::Several(_) => true,
+            };
+            let pushed = self.last_push[i] > t - MOMENT_S;
             let body = &mut self.bodies[i];
-            let slow = matches!(body.phase, Phase::Sliding | Phase::Rolling)
-                && body.velocity(self.now).norm() < WEDGED_MPS;
-            if named && slow {
-                body.advance(self.now, world.conditions());
+            let slow =
+                matches!(body.phase, Phase::Sliding | Phase::Rolling) && body.velocity(t).norm() < slow_mps;
+            if (named || pushed) && slow {
+                body.advance(t, world.conditions());
                 body.v = longrail_math::Vec2::ZERO;
                 body.w.x = 0.0;
                 body.w.y = 0.0;
-                body.start_phase(self.now, world.conditions());
+                body.start_phase(t, world.conditions());
                 self.search_again(world, i);
             }
         }
@@ -382,4 +382,41 @@ enum Next {
     Own(usize, f64),
     Pair(usize, usize, f64),
     Several(f64),
+}
+
+/// Watches for floods of events at one moment.
+///
+/// Balls wedged between jaws or between each other pass what little speed they have round without end and without time
+/// going on; in truth rubber and cloth swallow it. So they are brought to rest, at first the slow ones, and if the flood
+/// goes on, faster and faster ones: no flood can last.
+struct Wedge {
+    /// Start of this moment, and events in it.
+    moment: f64,
+    events: u32,
+    /// When balls were last brought to rest, and up to which speed.
+    last: f64,
+    slow_mps: f64,
+}
+
+impl Default for Wedge {
+    fn default() -> Self {
+        Self { moment: 0.0, events: 0, last: f64::NEG_INFINITY, slow_mps: WEDGED_MPS }
+    }
+}
+
+impl Wedge {
+    /// Counts an event at `t`; the speed below which balls must rest, if there are too many of them.
+    #[inline]
+    fn flooded(&mut self, t: f64) -> Option<f64> {
+        if t > self.moment + MOMENT_S {
+            (self.moment, self.events) = (t, 0);
+        }
+        self.events += 1;
+        if self.events <= MOST_AT_ONCE {
+            return None;
+        }
+        self.slow_mps = if t - self.last < SAME_WEDGE_S { 2.0 * self.slow_mps } else { WEDGED_MPS };
+        (self.last, self.events) = (t, 0);
+        Some(self.slow_mps)
+    }
 }
