@@ -6,6 +6,7 @@ use std::process::ExitCode;
 use longrail_physics::ShotError;
 use longrail_physics::json::Refusal;
 use longrail_stats::StatsError;
+use longrail_stroke::StrokeError;
 use thiserror::Error;
 
 /// The codes, for `--help`.
@@ -15,7 +16,7 @@ Exit codes:
   2  the command line is wrong
   3  the input is wrong: not JSON, an unknown or missing field, a value out of range, an impossible layout,
      a count that cannot be
-  4  the stroke cannot be played: a miscue, or no way to lay the cue
+  4  the stroke cannot be played: a miscue, no way to lay the cue, or no hit that makes the goal
   5  a file cannot be read or written
   6  the engine gave up (please report the shot)";
 
@@ -28,6 +29,9 @@ pub(crate) enum Failure {
     /// A question about counts that has no answer.
     #[error("{0}")]
     Statistics(#[from] StatsError),
+    /// A goal that no hit makes.
+    #[error("{0}")]
+    OutOfReach(String),
     /// Something typed that cannot be read.
     #[error("{0}")]
     Input(String),
@@ -39,6 +43,16 @@ pub(crate) enum Failure {
     Picture(String),
 }
 
+impl From<StrokeError> for Failure {
+    fn from(error: StrokeError) -> Self {
+        match error {
+            StrokeError::Shot(error) => error.into(),
+            other @ StrokeError::OutOfReach { .. } => Self::OutOfReach(other.to_string()),
+            other => Self::Input(other.to_string()),
+        }
+    }
+}
+
 impl From<ShotError> for Failure {
     fn from(error: ShotError) -> Self {
         Self::Shot(Refusal::Shot(error))
@@ -48,7 +62,8 @@ impl From<ShotError> for Failure {
 impl Failure {
     fn code(&self) -> u8 {
         match self {
-            Self::Shot(Refusal::Shot(ShotError::Miscue { .. } | ShotError::Cueing { .. })) => 4,
+            Self::Shot(Refusal::Shot(ShotError::Miscue { .. } | ShotError::Cueing { .. }))
+            | Self::OutOfReach(_) => 4,
             Self::Shot(Refusal::Shot(ShotError::Stalled { .. } | ShotError::TooManyEvents { .. }))
             | Self::Picture(_) => 6,
             Self::Shot(_) | Self::Statistics(_) | Self::Input(_) => 3,

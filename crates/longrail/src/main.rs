@@ -6,6 +6,9 @@
 mod completions;
 mod evidence;
 mod exit;
+mod files;
+mod odds;
+mod page;
 mod picture;
 mod shot;
 mod summary;
@@ -40,6 +43,10 @@ enum Command {
     Counts(counts::Arguments),
     /// Says what a race against an opponent who never misses asks of you.
     Race(race::Arguments),
+    /// Says how often a stroke makes a goal, and how it fails.
+    Odds(odds::chance::Arguments),
+    /// Finds the hits with the best odds, and how far each may stray.
+    Hits(odds::hits::Arguments),
     /// Prints a completion script for a shell.
     Completions(completions::Arguments),
 }
@@ -61,6 +68,8 @@ fn main() -> ExitCode {
         Command::Proof(arguments) => proof::run(&arguments),
         Command::Counts(arguments) => counts::run(&arguments),
         Command::Race(arguments) => race::run(&arguments),
+        Command::Odds(arguments) => odds::chance::run(&arguments),
+        Command::Hits(arguments) => odds::hits::run(&arguments),
         Command::Completions(arguments) => completions::run(&arguments),
     };
     match outcome {

@@ -1,17 +1,12 @@
 //! `longrail shot`: a shot in, its outcome out.
 
-use std::fs;
-use std::io::{IsTerminal, Read, Write};
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 use clap::ValueEnum;
 use longrail_physics::json::{Output, read, write};
 
 use crate::exit::Failure;
-use crate::{picture, summary};
-
-/// The longest input that is read, in bytes; the contract's longest shot is a few kilobytes.
-const LONGEST: u64 = 1 << 20;
+use crate::{files, picture, summary};
 
 /// Arguments of `longrail shot`.
 #[derive(clap::Args)]
@@ -57,7 +52,7 @@ pub(crate) enum Theme {
 }
 
 pub(crate) fn run(arguments: &Arguments) -> Result<(), Failure> {
-    let problem = read(&input(arguments.file.as_deref())?)?;
+    let problem = read(&files::read(arguments.file.as_deref(), "a shot")?)?;
     let played = problem.play()?;
 
     // Everything is worked out before anything is written, so that a failure leaves nothing half done.
@@ -80,54 +75,10 @@ pub(crate) fn run(arguments: &Arguments) -> Result<(), Failure> {
         summary::text(&problem, &played)
     };
     if let Some(file) = &arguments.svg {
-        save(file, svg.as_bytes())?;
+        files::save(file, svg.as_bytes())?;
     }
     if let Some(file) = &arguments.png {
-        save(file, &png)?;
+        files::save(file, &png)?;
     }
     crate::print(&text)
-}
-
-fn input(file: Option<&Path>) -> Result<String, Failure> {
-    let (name, bytes) = match file {
-        Some(path) if path != Path::new("-") => {
-            let name = path.display().to_string();
-            let file = fs::File::open(path).map_err(|error| Failure::File(format!("{name}: {error}")))?;
-            (name, take(file))
-        }
-        _ => {
-            let stdin = std::io::stdin();
-            if stdin.is_terminal() {
-                // Said on standard error so that a redirected output stays clean; nothing depends on it.
-                let _ = writeln!(std::io::stderr(), "Waiting for a shot as JSON; end with Ctrl-D.");
-            }
-            ("standard input".to_owned(), take(stdin.lock()))
-        }
-    };
-    let bytes = bytes.map_err(|error| Failure::File(format!("{name}: {error}")))?;
-    if bytes.len() as u64 > LONGEST {
-        return Err(Failure::File(format!("{name}: longer than a megabyte, so it cannot be a shot")));
-    }
-    String::from_utf8(bytes).map_err(|_| {
-        longrail_physics::json::Refusal::Form(format!("{name} is not text in UTF-8, so it is not JSON"))
-            .into()
-    })
-}
-
-fn take(from: impl Read) -> std::io::Result<Vec<u8>> {
-    let mut bytes = Vec::new();
-    from.take(LONGEST + 1).read_to_end(&mut bytes)?;
-    Ok(bytes)
-}
-
-/// Writes beside the target and renames, so that a full disk does not destroy an older picture.
-fn save(file: &Path, bytes: &[u8]) -> Result<(), Failure> {
-    let mut beside = file.as_os_str().to_owned();
-    beside.push(".part");
-    let beside = PathBuf::from(beside);
-    fs::write(&beside, bytes).and_then(|()| fs::rename(&beside, file)).map_err(|error| {
-        // Nothing to do if the rest cannot be removed either.
-        let _ = fs::remove_file(&beside);
-        Failure::File(format!("{}: {error}", file.display()))
-    })
 }

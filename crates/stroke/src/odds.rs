@@ -17,6 +17,9 @@ use crate::stroke::Stroke;
 /// A ball this near (m) to a rail counts as frozen to it for the bridge.
 const FROZEN_M: f64 = 0.005;
 
+/// Elevation up to which a cue lies as usual, in degrees: over a rail it is never quite level. An assumption.
+const USUAL_DEG: f64 = 5.0;
+
 /// How a shot ended.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
@@ -139,7 +142,8 @@ impl Setting<'_> {
         let frozen = gaps.iter().zip(behind).any(|(gap, towards)| gap - r < FROZEN_M && towards > 0.5);
         let nearest = gaps.into_iter().fold(f64::INFINITY, f64::min);
         let hampered = &self.player.hampered;
-        let mut times = longrail_math::fx::pow(hampered.per_ten_degrees, hit.elevation_deg / 10.0);
+        let mut times =
+            longrail_math::fx::pow(hampered.per_ten_degrees, (hit.elevation_deg - USUAL_DEG).max(0.0) / 10.0);
         if frozen {
             times *= hampered.frozen;
         }

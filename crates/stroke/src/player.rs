@@ -44,7 +44,7 @@ impl Default for Limits {
 pub struct Hampered {
     /// Times all spreads with the cue ball frozen to a rail behind it; 1 to 5. Default 1.5.
     pub frozen: f64,
-    /// Times all spreads for each 10° that the cue is raised; 1 to 3. Default 1.2.
+    /// Times all spreads for each 10° that the cue is raised beyond the usual 5°; 1 to 3. Default 1.2.
     pub per_ten_degrees: f64,
     /// Times all spreads beyond the player's reach; 1 to 5. Default 1.3.
     pub stretched: f64,

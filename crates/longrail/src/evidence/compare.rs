@@ -5,10 +5,10 @@ use longrail_stats::change::{
 };
 use serde_json::{Value, json};
 
-use super::page::Page;
 use super::typed;
 use super::words::{bar as bar_text, ends, number, of, percent, points};
 use crate::exit::Failure;
+use crate::page::Page;
 
 /// Arguments of `longrail compare`.
 #[derive(clap::Args)]

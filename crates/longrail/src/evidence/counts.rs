@@ -3,10 +3,10 @@
 use longrail_stats::promotion::{Row, SHEET, counts_table};
 use serde_json::{Value, json};
 
-use super::page::Page;
 use super::typed;
 use super::words::chosen;
 use crate::exit::Failure;
+use crate::page::Page;
 
 /// Arguments of `longrail counts`.
 #[derive(clap::Args)]

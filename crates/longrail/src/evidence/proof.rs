@@ -6,10 +6,10 @@ use longrail_stats::promotion::{
 use serde_json::{Value, json};
 
 use super::entries::{self, Entry};
-use super::page::Page;
 use super::typed;
 use super::words::{chosen, number, of, percent, run as run_of};
 use crate::exit::Failure;
+use crate::page::Page;
 
 /// What a reader of `--help` should know before trusting a promotion.
 const PROMISE: &str = "\

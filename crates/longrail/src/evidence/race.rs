@@ -3,10 +3,10 @@
 use longrail_stats::race::{Race, chance_per_step};
 use serde_json::json;
 
-use super::page::Page;
 use super::typed;
 use super::words::{chosen, number, percent};
 use crate::exit::Failure;
+use crate::page::Page;
 
 /// How sure "a win you can count on" is: the study's example.
 const SURE: f64 = 0.8;

@@ -4,10 +4,10 @@ use longrail_stats::rate::{Prior, against, clopper_pearson, jeffreys, posterior_
 use longrail_stats::{Count, Interval, Level, sequence};
 use serde_json::json;
 
-use super::page::Page;
 use super::typed;
 use super::words::{chosen, ends, number, of, percent, range};
 use crate::exit::Failure;
+use crate::page::Page;
 
 /// Below this many attempts a rate is not said, only its interval.
 const FEWEST: u32 = 5;

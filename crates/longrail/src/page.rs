@@ -8,14 +8,14 @@ use crate::exit::Failure;
 const WIDTH: usize = 80;
 
 /// What a command has to say.
-pub(super) struct Page {
+pub(crate) struct Page {
     text: String,
     label_width: usize,
 }
 
 impl Page {
     /// Begins with one sentence that a coach can read aloud. Labels get `label_width` characters.
-    pub(super) fn new(reading: &str, label_width: usize) -> Self {
+    pub(crate) fn new(reading: &str, label_width: usize) -> Self {
         let mut page = Self { text: String::new(), label_width };
         page.paragraph("", reading, 0);
         page.gap();
@@ -23,25 +23,25 @@ impl Page {
     }
 
     /// A labelled row; what is too long goes on under its beginning.
-    pub(super) fn row(&mut self, label: &str, value: &str) {
+    pub(crate) fn row(&mut self, label: &str, value: &str) {
         let width = self.label_width;
         self.paragraph(&format!("{label:width$}  "), value, width + 2);
     }
 
     /// A remark, after a gap.
-    pub(super) fn note(&mut self, text: &str) {
+    pub(crate) fn note(&mut self, text: &str) {
         self.gap();
         self.paragraph("", text, 0);
     }
 
     /// A line that is laid out already.
-    pub(super) fn line(&mut self, text: &str) {
+    pub(crate) fn line(&mut self, text: &str) {
         self.text.push_str(text.trim_end());
         self.text.push('\n');
     }
 
     /// An empty line.
-    pub(super) fn gap(&mut self) {
+    pub(crate) fn gap(&mut self) {
         self.text.push('\n');
     }
 
@@ -66,7 +66,7 @@ impl Page {
     }
 
     /// Prints the page, or the same as JSON if that was asked for.
-    pub(super) fn print(&self, json: bool, value: &Value) -> Result<(), Failure> {
+    pub(crate) fn print(&self, json: bool, value: &Value) -> Result<(), Failure> {
         if json { crate::print(&format!("{value:#}\n")) } else { crate::print(&self.text) }
     }
 }

@@ -1,0 +1,11 @@
+//! Commands about odds and hits, over `longrail-stroke`.
+//!
+//! **Knows** the file that poses a goal, and how odds are said in words and as JSON.
+//! **Does not know** a method.
+//!
+//! One command, one file; `posed.rs` reads the file, `say.rs` says what both commands say.
+
+pub(crate) mod chance;
+pub(crate) mod hits;
+mod posed;
+mod say;

@@ -1,0 +1,152 @@
+//! A shot with a goal and a player: the contract of `longrail shot` and two fields more.
+
+use std::path::PathBuf;
+
+use clap::ValueEnum;
+use longrail_physics::json::{Problem, read};
+use longrail_stroke::goal::Plan;
+use longrail_stroke::stroke::Reference;
+use longrail_stroke::{Goal, Player, Setting};
+use serde::de::DeserializeOwned;
+use serde_json::{Map, Value, json};
+
+use crate::exit::Failure;
+use crate::files;
+
+/// Error of a rebound that odds bear.
+const TOLERANCE: f64 = 1e-5;
+
+/// What the file looks like, for `--help`.
+pub(super) const FORM: &str = r#"The file is that of `longrail shot` and two fields more:
+  "goal":   {"all": [{"pot": {"ball": "1", "pocket": "foot-left"}},
+             {"stop": {"zone": {"circle": {"along": 2, "across": 2, "radius": 1}}}}]}
+            wishes: pot, first, full, touch, rails, avoid_ball, avoid_rail, pass, stop,
+            stop_near, lag, hide, break (docs/odds-json.md)
+  "player": {"stroke": {"aim_sd_deg": 0.4, ...}, "limits": {"hardest_mps": 5, ...}}
+            or {"reference": "regular"}; may be left out"#;
+
+/// Options that every command here has.
+#[derive(clap::Args)]
+pub(super) struct Source {
+    /// File with the shot, its goal and the player as JSON; standard input if absent or "-".
+    pub(super) file: Option<PathBuf>,
+    /// A stroke to compute with, where the file names none. All four are assumptions, defined by their numbers.
+    #[arg(long, value_enum)]
+    stroke: Option<Named>,
+    /// Seed of the nodes: another one shows by how much the figures are uncertain.
+    #[arg(long, default_value_t = 1)]
+    pub(super) seed: u32,
+    /// Write JSON instead of text.
+    #[arg(long)]
+    pub(super) json: bool,
+}
+
+/// Reference strokes by name.
+#[derive(Clone, Copy, ValueEnum)]
+enum Named {
+    /// Aim 1.5°, speed 20 %, tip 4.5 mm.
+    Learning,
+    /// Aim 0.7°, speed 12 %, tip 3 mm.
+    Regular,
+    /// Aim 0.35°, speed 8 %, tip 2 mm.
+    Solid,
+    /// Aim 0.15°, speed 4 %, tip 1 mm.
+    Fine,
+}
+
+/// What was posed.
+pub(super) struct Posed {
+    pub(super) problem: Problem,
+    pub(super) goal: Goal,
+    pub(super) player: Player,
+    /// The reference stroke, if the player's own is not known.
+    pub(super) assumed: Option<Reference>,
+    plan: Plan,
+}
+
+impl Posed {
+    pub(super) fn setting(&self) -> Setting<'_> {
+        Setting {
+            world: &self.problem.world,
+            layout: &self.problem.layout,
+            player: &self.player,
+            plan: &self.plan,
+        }
+    }
+}
+
+/// Reads what `source` names.
+pub(super) fn posed(source: &Source) -> Result<Posed, Failure> {
+    let text = files::read(source.file.as_deref(), "a shot with a goal")?;
+    let value: Value =
+        serde_json::from_str(&text).map_err(|error| Failure::Input(format!("not JSON: {error}")))?;
+    let Value::Object(mut fields) = value else {
+        return Err(Failure::Input("the shot must be a JSON object: {\"balls\": …, \"goal\": …}".to_owned()));
+    };
+    let Some(goal) = fields.remove("goal") else {
+        return Err(Failure::Input(
+            "there is no \"goal\"; for instance \"goal\": {\"all\": [{\"pot\": {\"ball\": \"1\"}}]}"
+                .to_owned(),
+        ));
+    };
+    if fields.contains_key("cue") {
+        return Err(Failure::Input(
+            "\"cue\" has no place beside a goal: \"player\" has squirt and end_mass_kg instead".to_owned(),
+        ));
+    }
+    let goal: Goal = field("goal", goal)?;
+    let (player, assumed) = player(fields.remove("player"), source.stroke)?;
+    player.check()?;
+    ease(&mut fields);
+    let problem = read(&Value::Object(fields).to_string())?;
+    let plan = goal.plan(&problem.world, &problem.layout)?;
+    Ok(Posed { problem, goal, player, assumed, plan })
+}
+
+/// The player of the file, or one with a reference stroke.
+fn player(value: Option<Value>, chosen: Option<Named>) -> Result<(Player, Option<Reference>), Failure> {
+    let mut fields = match value {
+        None => Map::new(),
+        Some(Value::Object(fields)) => fields,
+        Some(_) => return Err(Failure::Input("player: it must be a JSON object".to_owned())),
+    };
+    let named: Option<Reference> =
+        fields.remove("reference").map(|name| field("player.reference", name)).transpose()?;
+    let chosen = chosen.map(|named| match named {
+        Named::Learning => Reference::Learning,
+        Named::Regular => Reference::Regular,
+        Named::Solid => Reference::Solid,
+        Named::Fine => Reference::Fine,
+    });
+    let own = fields.contains_key("stroke");
+    if own && (named.is_some() || chosen.is_some()) {
+        return Err(Failure::Input(
+            "the file has a stroke of its own; leave out the reference stroke, or the stroke".to_owned(),
+        ));
+    }
+    let mut player: Player = field("player", Value::Object(fields))?;
+    let assumed = if own { None } else { Some(chosen.or(named).unwrap_or(Reference::Regular)) };
+    if let Some(reference) = assumed {
+        player.stroke = reference.stroke();
+    }
+    Ok((player, assumed))
+}
+
+/// Reads one field; an error names where in it.
+fn field<T: DeserializeOwned>(name: &str, value: Value) -> Result<T, Failure> {
+    serde_path_to_error::deserialize(value).map_err(|error| {
+        let path = error.path().to_string();
+        let place = if path == "." { name.to_owned() } else { format!("{name}.{path}") };
+        Failure::Input(format!("{place}: {}", error.into_inner()))
+    })
+}
+
+/// Sets the tolerance of rebounds to what odds bear, unless the file sets one.
+fn ease(fields: &mut Map<String, Value>) {
+    let physics = fields.entry("physics").or_insert_with(|| json!({}));
+    if let Value::Object(physics) = physics
+        && let Value::Object(cushion) = physics.entry("cushion").or_insert_with(|| json!({}))
+    {
+        cushion.entry("tolerance").or_insert(json!(TOLERANCE));
+    }
+}

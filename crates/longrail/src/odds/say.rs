@@ -1,0 +1,110 @@
+//! What the commands about odds say alike.
+
+use longrail_stroke::windows::{Window, Windows};
+use longrail_stroke::{Category, Hit, Odds};
+use serde_json::{Value, json};
+
+use super::posed::Posed;
+use crate::page::Page;
+
+/// "62.0 %".
+pub(super) fn percent(share: f64) -> String {
+    format!("{:.1} %", 100.0 * share)
+}
+
+/// "2.2 m/s towards 45.0°, 0.30 R below the middle".
+pub(super) fn hit(hit: &Hit) -> String {
+    let part = |size: f64, plus: &str, minus: &str| {
+        (size.abs() >= 0.005)
+            .then(|| format!("{:.2} R {}", size.abs(), if size > 0.0 { plus } else { minus }))
+    };
+    let tip =
+        [part(hit.tip_up, "above the middle", "below the middle"), part(hit.tip_right, "right", "left")];
+    let tip: Vec<String> = tip.into_iter().flatten().collect();
+    let tip = if tip.is_empty() { "through the middle".to_owned() } else { tip.join(" and ") };
+    let raised = if hit.elevation_deg > 0.0 {
+        format!(", cue raised {:.1}°", hit.elevation_deg)
+    } else {
+        String::new()
+    };
+    format!("{:.2} m/s towards {:.2}°, {tip}{raised}", hit.speed_mps, hit.direction_deg)
+}
+
+/// The ways of failing that matter, most frequent first: "missed on the left 24.0 %, …".
+pub(super) fn failures(odds: &Odds) -> String {
+    let mut ways: Vec<(Category, f64)> = Category::ALL
+        .into_iter()
+        .skip(1)
+        .map(|category| (category, odds.share(category)))
+        .filter(|(_, share)| *share >= 0.002)
+        .collect();
+    ways.sort_by(|a, b| b.1.total_cmp(&a.1));
+    let ways: Vec<String> = ways
+        .into_iter()
+        .map(|(category, share)| format!("{} {}", category.words(), percent(share)))
+        .collect();
+    if ways.is_empty() { "none of note".to_owned() } else { ways.join(", ") }
+}
+
+/// What everything rests on, at the end of a page.
+pub(super) fn basis(page: &mut Page, posed: &Posed, odds: &Odds) {
+    let stroke = &posed.player.stroke;
+    page.row("goal", &posed.goal.to_string());
+    page.row(
+        "stroke",
+        &format!(
+            "aim {:.2}° (bias {:+.2}°), speed {:.0} %, tip {:.1} mm, lapse {:.0} %",
+            stroke.aim_sd_deg,
+            stroke.aim_bias_deg,
+            100.0 * stroke.speed_sd,
+            1e3 * longrail_physics::ball::RADIUS_M * stroke.tip_up_sd.max(stroke.tip_right_sd),
+            100.0 * stroke.lapse
+        ),
+    );
+    page.row("computed from", &format!("{} shots; ± is their standard error", odds.shots));
+    if let Some(reference) = posed.assumed {
+        page.note(&format!(
+            "The stroke \"{}\" is an assumption defined by its numbers: no published spreads by level of play were \
+             found. Your own record will replace it.",
+            reference.name()
+        ));
+    }
+}
+
+/// "−0.29 to +0.49".
+pub(super) fn between(window: Window, digits: usize) -> String {
+    format!("{:+.digits$} to {:+.digits$}", window.below, window.above)
+}
+
+/// Odds as JSON.
+pub(super) fn odds_object(odds: &Odds) -> Value {
+    let shares: serde_json::Map<String, Value> = Category::ALL
+        .into_iter()
+        .filter_map(|category| {
+            let name = serde_json::to_value(category).ok()?.as_str()?.to_owned();
+            Some((name, json!(odds.share(category))))
+        })
+        .collect();
+    json!({"made": odds.made, "standard_error": odds.standard_error, "shares": shares, "shots": odds.shots})
+}
+
+/// A hit as JSON, as in the contract of shots.
+pub(super) fn hit_object(hit: &Hit) -> Value {
+    json!({
+        "speed_mps": hit.speed_mps, "direction_deg": hit.direction_deg, "tip_right": hit.tip_right,
+        "tip_up": hit.tip_up, "elevation_deg": hit.elevation_deg,
+    })
+}
+
+/// Windows as JSON.
+pub(super) fn windows_object(windows: &Windows) -> Value {
+    json!(windows)
+}
+
+/// What was posed, as JSON.
+pub(super) fn posed_object(posed: &Posed) -> Value {
+    json!({
+        "goal": posed.goal, "in_words": posed.goal.to_string(), "player": posed.player,
+        "assumed_stroke": posed.assumed,
+    })
+}
