@@ -19,3 +19,15 @@ fn a_ball_squeezed_between_a_facing_and_a_ball_comes_to_rest() {
     let out: serde_json::Value = serde_json::from_str(&run(shot, Output::default()).unwrap()).unwrap();
     assert!(out["rest_time_s"].as_f64().unwrap() > 2.0);
 }
+
+/// Another: soft touches let a ball in by a fraction of a nanometre each, until it counted as behind the facing and went
+/// through it, to rest a quarter of a metre behind the rail.
+#[test]
+fn a_ball_is_not_pushed_through_a_facing() {
+    let shot = include_str!("../../../fuzz/seeds/shot_json/pushed_through_a_facing.json");
+    let out: serde_json::Value = serde_json::from_str(&run(shot, Output::default()).unwrap()).unwrap();
+    for ball in out["final"].as_array().unwrap().iter().filter(|ball| ball["state"] == "bed") {
+        let (x, y) = (ball["x_m"].as_f64().unwrap(), ball["y_m"].as_f64().unwrap());
+        assert!((0.0..2.8957).contains(&x) && (0.0..1.4479).contains(&y), "{ball}");
+    }
+}

@@ -7,6 +7,7 @@ use crate::ball::MOST_BALLS;
 use crate::impact::Moving;
 use crate::impact::ball_ball::{self, Contact, MOST_TOGETHER, SOFT};
 use crate::motion::{Phase, State};
+use crate::search::balls::touching;
 use crate::world::World;
 
 /// Depth (m) at which a soft touch must part, so that many of them do not add up.
@@ -47,6 +48,9 @@ impl Engine {
         ball_ball::collide(world.conditions(), &contact, &mut moving);
         let before = [brought[0].state, brought[1].state];
         let flew = [i, j].map(|ball| self.bodies[ball].phase == Phase::Flying);
+        if soft {
+            self.put_apart(i, j);
+        }
         for (k, ball) in [i, j].into_iter().enumerate() {
             self.resume(world, ball, t, moving[k].v, moving[k].w, flew[k]);
             self.note_push(ball, soft, t);
@@ -65,6 +69,21 @@ impl Engine {
         let count = self.bodies.len();
         self.search_pairs(world, i, 0..count);
         self.search_pairs(world, j, 0..count);
+    }
+
+    /// Puts two balls apart that soft touches have let in too deep, each by its share: nanometres, which add up otherwise.
+    fn put_apart(&mut self, i: usize, j: usize) {
+        let (a, b) = (&self.bodies[i], &self.bodies[j]);
+        let line = b.p - a.p;
+        let distance = line.norm();
+        let depth = touching(a.radius, b.radius) - distance;
+        if depth <= DEEP || a.phase == Phase::Flying || b.phase == Phase::Flying {
+            return;
+        }
+        let share = line * (depth / (distance * (a.inverse_mass + b.inverse_mass)));
+        let (from_a, from_b) = (share * a.inverse_mass, share * b.inverse_mass);
+        self.bodies[i].p -= from_a;
+        self.bodies[j].p += from_b;
     }
 
     /// Resolves all meetings due at `t` together.

@@ -108,8 +108,7 @@ impl Engine {
         let arriving = body.v.dot(outward);
         if arriving < SOFT {
             let depth = body.reach - world.rails[rail as usize].gap(body.p);
-            let pressed = body.a.dot(outward) > 0.0 || depth > DEEP;
-            settle(body, outward, arriving, pressed);
+            settle(body, outward, arriving, depth);
             body.start_phase(t, conditions);
             return Ok(self.softly(i, t));
         }
@@ -152,8 +151,7 @@ impl Engine {
         let arriving = -state.velocity.dot(normal);
         if arriving < SOFT && !flying {
             let outward = -normal.xy();
-            let pressed = body.a.dot(outward) > 0.0 || body.reach - from.norm() > DEEP;
-            settle(body, outward, arriving, pressed);
+            settle(body, outward, arriving, body.reach - from.norm());
             body.start_phase(t, conditions);
             return self.softly(i, t);
         }
@@ -303,10 +301,11 @@ impl Engine {
 }
 
 /// A touch of the rubber too soft to bounce: a ball that the cloth presses on parts again at [`PART`], with
-/// energy from its spin; any other stays. Neither gains energy.
-fn settle(body: &mut Body, outward: Vec2, arriving: f64, pressed: bool) {
+/// energy from its spin; any other stays. Neither gains energy. A ball that earlier touches let in too deep (m) is put
+/// back: nanometres, which nobody sees, but many of them would take it through the rubber.
+fn settle(body: &mut Body, outward: Vec2, arriving: f64, depth: f64) {
     let mut leaving = 0.0;
-    if pressed {
+    if body.a.dot(outward) > 0.0 || depth > DEEP {
         let part = arriving.max(PART);
         let excess = 0.5 * (part * part - arriving * arriving) / body.inverse_mass;
         let mut spinning = [Moving { v: Vec3::ZERO, w: body.w, inverse_mass: body.inverse_mass }];
@@ -314,4 +313,7 @@ fn settle(body: &mut Body, outward: Vec2, arriving: f64, pressed: bool) {
         body.w = spinning[0].w;
     }
     body.v -= outward * (arriving + leaving);
+    if depth > DEEP {
+        body.p -= outward * depth;
+    }
 }

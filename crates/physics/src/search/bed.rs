@@ -15,6 +15,9 @@ use crate::table::Pocket;
 use crate::table::Rail;
 use crate::world::{RailLine, World};
 
+/// Deeper (m) than this no ball is let into rubber; each soft touch puts it back.
+const DEEPEST: f64 = 1e-6;
+
 /// Time from the start of `body`'s phase and what it meets; [`Meeting::RunOut`] if nothing comes before.
 #[inline]
 pub(crate) fn next(world: &World, body: &Body) -> (f64, Meeting) {
@@ -55,7 +58,8 @@ fn among_all(world: &World, path: &Path, reach: f64, crossed: [bool; 4]) -> (f64
     let mut best = (path.horizon, Meeting::RunOut);
     let Approach { p, v, a } = path.course;
     for (line, _) in world.rails.iter().zip(crossed).filter(|(_, crossed)| *crossed) {
-        let time = next_closing(line.gap(p) - reach, -line.outward.dot(v), -line.outward.dot(a))
+        let gap = at_least_touching(line.gap(p) - reach, line.has_nose_at(p));
+        let time = next_closing(gap, -line.outward.dot(v), -line.outward.dot(a))
             .filter(|&time| time < best.0 && line.has_nose_at(path.at(time)));
         sooner(&mut best, time, Meeting::Nose(line.rail));
     }
@@ -72,12 +76,21 @@ fn among_all(world: &World, path: &Path, reach: f64, crossed: [bool; 4]) -> (f64
             let time = first_contact(&from_point, reach, best.0);
             sooner(&mut best, time, Meeting::Jaw(pocket.id, k));
             let n = jaw.inward;
-            let time = next_closing(n.dot(from_point.p) - reach, n.dot(v), n.dot(a))
+            let beside = from_point.p.dot(jaw.along) >= -TOUCH;
+            let gap = at_least_touching(n.dot(from_point.p) - reach, beside);
+            let time = next_closing(gap, n.dot(v), n.dot(a))
                 .filter(|&time| time < best.0 && (path.at(time) - jaw.point).dot(jaw.along) >= -TOUCH);
             sooner(&mut best, time, Meeting::Facing(pocket.id, k));
         }
     }
     best
+}
+
+/// The gap to a line of rubber, of which a ball `beside` it is let in a little too deep by many soft touches: it touches,
+/// where a gap that is negative otherwise says that the ball is behind the line and free of it.
+#[inline]
+fn at_least_touching(gap: f64, beside: bool) -> f64 {
+    if beside && gap < -TOUCH && gap > -DEEPEST { -TOUCH } else { gap }
 }
 
 /// The path of a phase with the box that holds it.
