@@ -15,7 +15,7 @@ Exit codes:
   3  the input is wrong: not JSON, an unknown or missing field, a value out of range, an impossible layout
   4  the stroke cannot be played: a miscue, or no way to lay the cue
   5  a file cannot be read or written
-  6  the engine gave up (please report the shot)";
+  6  the engine or the calibration gave up (please report it)";
 
 /// Why a command failed.
 #[derive(Debug, Error)]
@@ -26,6 +26,9 @@ pub(crate) enum Failure {
     /// A file or stream.
     #[error("{0}")]
     File(String),
+    /// Simulated players that the statistics refused, or no way to watch for Ctrl-C.
+    #[error("the calibration failed: {0}")]
+    Calibration(String),
     /// A picture that could not be drawn.
     #[error("the picture could not be drawn: {0}")]
     Picture(String),
@@ -42,7 +45,8 @@ impl Failure {
         match self {
             Self::Shot(Refusal::Shot(ShotError::Miscue { .. } | ShotError::Cueing { .. })) => 4,
             Self::Shot(Refusal::Shot(ShotError::Stalled { .. } | ShotError::TooManyEvents { .. }))
-            | Self::Picture(_) => 6,
+            | Self::Picture(_)
+            | Self::Calibration(_) => 6,
             Self::Shot(_) => 3,
             Self::File(_) => 5,
         }

@@ -3,6 +3,7 @@
 //! **Knows** arguments, files, standard streams and exit codes.
 //! **Does not know** any model: every number comes from the crates below.
 
+mod calibrate;
 mod completions;
 mod exit;
 mod picture;
@@ -27,6 +28,8 @@ struct Arguments {
 enum Command {
     /// Computes one shot, from the cue's strike to rest.
     Shot(shot::Arguments),
+    /// Simulates players whose truth is known, and tells how often the statistics are right about them.
+    Calibrate(calibrate::Arguments),
     /// Prints a completion script for a shell.
     Completions(completions::Arguments),
 }
@@ -35,6 +38,7 @@ fn main() -> ExitCode {
     let arguments = Arguments::parse();
     let outcome = match arguments.command {
         Command::Shot(arguments) => shot::run(&arguments),
+        Command::Calibrate(arguments) => calibrate::run(&arguments),
         Command::Completions(arguments) => completions::run(&arguments),
     };
     match outcome {
