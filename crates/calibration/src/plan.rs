@@ -8,7 +8,7 @@ use longrail_stats::StatsError;
 /// Aim for a unit of work, in microseconds by the scenarios' own estimates: short enough that a stop is prompt.
 const UNIT_US: u64 = 200_000;
 /// Fewest runs of a scenario, whatever the scale.
-const FEWEST: u64 = 20;
+const FEWEST: u64 = 4;
 /// Scale of a short calibration.
 pub const SHORT: f64 = 0.04;
 
@@ -36,7 +36,7 @@ pub struct Done {
 }
 
 impl Plan {
-    /// The whole calibration, each scenario with `scale` times its usual number of runs (but at least 20).
+    /// The whole calibration, each scenario with `scale` times its usual number of runs (but at least 4).
     ///
     /// # Errors
     /// If the statistics refuse a constant of a scenario: a fault of this crate.

@@ -2,6 +2,7 @@
 //!
 //! To add one: a file here with `Args` and `main`, a variant of [`Which`], an arm in [`main`].
 
+mod calibrate;
 mod fuzz;
 
 use anyhow::Result;
@@ -15,12 +16,15 @@ pub(crate) struct Args {
 
 #[derive(clap::Subcommand)]
 enum Which {
+    /// Simulate players of known truth and hold the statistics against what was published and promised
+    Calibrate(calibrate::Args),
     /// Feed the engine with arbitrary and with extreme shots
     Fuzz(fuzz::Args),
 }
 
 pub(crate) fn main(args: &Args) -> Result<()> {
     match &args.which {
+        Which::Calibrate(args) => calibrate::main(args),
         Which::Fuzz(args) => fuzz::main(args),
     }
 }

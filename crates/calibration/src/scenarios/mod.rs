@@ -10,6 +10,7 @@ mod rates;
 mod sequence;
 mod sheets;
 mod trend;
+mod unreset;
 
 use crate::scenario::Scenario;
 use longrail_stats::StatsError;
@@ -21,6 +22,8 @@ pub use sheets::Sheets;
 /// The range that an 80 % interval is to reach where truth is drawn as its model assumes.
 pub const WANTED: (f64, f64) = (0.77, 0.84);
 
+const FLATTERY: &str = "The rate seen at the moment of promotion, mean (it flatters)";
+
 /// The whole calibration.
 ///
 /// # Errors
@@ -28,6 +31,7 @@ pub const WANTED: (f64, f64) = (0.77, 0.84);
 pub fn all() -> Result<Vec<Box<dyn Scenario>>, StatsError> {
     let mut all: Vec<Box<dyn Scenario>> = Vec::new();
     sheets::list(&mut all)?;
+    unreset::list(&mut all)?;
     drift::list(&mut all)?;
     ratchet::list(&mut all)?;
     rates::list(&mut all)?;

@@ -62,7 +62,7 @@ impl Scenario for Naming {
 
     fn runs(&self) -> u64 {
         // Half-years with more sessions take longer, by their square.
-        (4_000 / (self.per_week * self.per_week).max(1) as u64).clamp(150, 1_000)
+        (8_000 / (self.per_week * self.per_week).max(1) as u64).clamp(320, 1_500)
     }
 
     fn cost_us(&self) -> u64 {
@@ -113,7 +113,7 @@ impl Scenario for Naming {
             let held = name("80 % interval of the change at week 26 holds 0");
             let held = Figure::share(SECTION, held, tally.column(HELD).share());
             return if assumed {
-                vec![told.promised(0.0, 0.10), plateau, held.promised(super::WANTED.0, super::WANTED.1)]
+                vec![told.promised(0.0, 0.10), plateau, held]
             } else {
                 vec![told, plateau, held]
             };

@@ -142,7 +142,7 @@ impl Scenario for Place {
             let drawn = matches!(self.truth, Truth::Drawn);
             figures.push(if drawn { figure.promised(WANTED.0, WANTED.1) } else { figure });
         }
-        if matches!(self.truth, Truth::Study) {
+        if matches!(self.truth, Truth::Study) && self.form == Form::Even {
             // Study 3.5, row "Psi, entropy of ln sigma only", 200 players; its error is ours at that number.
             for (look, (attempts, published)) in [(25, 0.197), (50, 0.147), (100, 0.110)].iter().enumerate() {
                 let ours = tally.column(look).mean(MILLION);

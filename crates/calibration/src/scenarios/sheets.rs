@@ -11,7 +11,6 @@ const FALSE_PROMOTION: &str = "Promotion: how often within a sheet of 100, and w
 const ATTEMPTS: &str = "Promotion: median attempts, a new sheet each 100, at most 400";
 const STEP_BACK: &str = "Step back: how often within a sheet of 100, and median attempts";
 const BOTH: &str = "Both boundaries active, by attempt 100";
-const FLATTERY: &str = "The rate seen at the moment of promotion, mean (it flatters)";
 
 /// Attempts of a run: four sheets.
 const HORIZON: i64 = 400;
@@ -19,6 +18,10 @@ const HORIZON: i64 = 400;
 const STUDY_PLAYERS: f64 = 20_000.0;
 /// The fewest players a cell in 1.4.
 const STUDY_CLUSTERED: f64 = 8_000.0;
+
+/// The study does not say how long the sessions of 1.4 are. It counts warm-up per 25 attempts, and with 25 its figures are
+/// reproduced; sessions of 50, as in its section 4, stand beside them alone.
+const STUDIED_SESSION: u32 = 25;
 
 /// Columns of the tally.
 const PROMOTED_AT: usize = 0;
@@ -163,16 +166,14 @@ impl Sheets {
             .collect()
     }
 
-    /// Study 1.5: "the observed rate at the moment of promotion averages …".
+    /// The study's figures for this (1.5) are for one count without a new sheet: see `unreset.rs`.
     fn flattery(&self, tally: &Tally) -> Option<Figure> {
-        let table = [(50, 0.732), (55, 0.656), (60, 0.666), (70, 0.763)];
-        let published = self.published(&table, &[])?;
+        if self.rules.strictness() != Strictness::Usual || self.chance < 0.5 {
+            return None;
+        }
         let estimate = tally.column(RATE_AT_PROMOTION).mean(crate::scenario::MILLION);
-        // The study's error: its horizon and number of players are not stated, so only ours counts.
-        Some(
-            Figure::new(FLATTERY, format!("p = {:.2}", self.chance), crate::Kind::Share, estimate)
-                .beside(Reference::mean("study 1.5", published, 3, 0.0)),
-        )
+        let name = format!("p = {:.2}, a new sheet each 100, within 400", self.chance);
+        Some(Figure::share(super::FLATTERY, name, estimate))
     }
 
     fn clustered(&self, tally: &Tally) -> Vec<Figure> {
@@ -185,11 +186,13 @@ impl Sheets {
                 self.published(&[(45, 0.057), (50, 0.148)], &[]),
                 self.published(&[(45, 0.219), (50, 0.478)], &[]),
             ),
-            (Form::Session { .. }, Strictness::Usual) => (
+            (Form::Session { attempts: STUDIED_SESSION, .. }, Strictness::Usual) => (
                 self.published(&[(45, 0.072), (50, 0.160)], &[]),
                 self.published(&[(45, 0.250), (50, 0.502)], &[]),
             ),
-            (Form::Session { .. }, Strictness::Strict) => (self.published(&[], &[(50, 0.099)]), None),
+            (Form::Session { attempts: STUDIED_SESSION, .. }, Strictness::Strict) => {
+                (self.published(&[], &[(50, 0.099)]), None)
+            }
             _ => (None, None),
         };
         [("within 100", i64::from(SHEET), within_100), ("within 400 on four sheets", HORIZON, within_400)]
@@ -276,9 +279,8 @@ pub(super) fn list(all: &mut Vec<Box<dyn Scenario>>) -> Result<(), StatsError> {
         for percent in [15, 20, 25, 30, 35, 40, 45, 50, 55, 60, 65, 70, 80] {
             add(strictness, f64::from(percent) / 100.0, Form::Even)?;
         }
-        // The study does not say how long its sessions are; 25 is the length it uses for warm-up, 50 that of section 4.
         for form in [
-            Form::Session { sd: 0.4, attempts: 25 },
+            Form::Session { sd: 0.4, attempts: STUDIED_SESSION },
             Form::Session { sd: 0.4, attempts: 50 },
             Form::Markov { correlation: 0.2 },
         ] {
