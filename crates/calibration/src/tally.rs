@@ -167,7 +167,9 @@ mod tests {
 
     fn of(values: &[i64]) -> Counts {
         let mut counts = Counts::default();
-        values.iter().for_each(|&v| counts.add(v));
+        for &value in values {
+            counts.add(value);
+        }
         counts
     }
 
@@ -195,13 +197,17 @@ mod tests {
     fn the_order_of_merging_does_not_matter() {
         let part = |column, values: &[i64]| {
             let mut tally = Tally::default();
-            values.iter().for_each(|&v| tally.add(column, v));
+            for &value in values {
+                tally.add(column, value);
+            }
             tally
         };
         let parts = [part(0, &[1, 2]), part(2, &[5]), part(0, &[2])];
         let sum = |order: [usize; 3]| {
             let mut whole = Tally::default();
-            order.iter().for_each(|&i| whole.merge(&parts[i]));
+            for i in order {
+                whole.merge(&parts[i]);
+            }
             whole
         };
         assert_eq!(sum([0, 1, 2]), sum([2, 1, 0]));

@@ -81,6 +81,9 @@ fn form(path: &Path) -> Result<Form, Failure> {
 pub(crate) fn run(arguments: &Arguments) -> Result<(), Failure> {
     // Before ten minutes are spent.
     let form = arguments.out.as_deref().map(form).transpose()?;
+    if let (Some(path), Some(Form::Markdown)) = (&arguments.out, form) {
+        page::check(path)?;
+    }
     let scale = if arguments.short { SHORT } else { arguments.runs };
     let threads = arguments.threads.unwrap_or_else(|| {
         std::thread::available_parallelism().map_or(1, |n| u16::try_from(n.get()).unwrap_or(1))

@@ -73,7 +73,7 @@ impl Scenario for Difference {
     }
 }
 
-pub(super) fn list(all: &mut Vec<Box<dyn Scenario>>) -> Result<(), StatsError> {
+pub(super) fn list(all: &mut Vec<Box<dyn Scenario>>) {
     let session = Form::Session { sd: 0.4, attempts: 25 };
     for tries in [20, 50] {
         for (truth, form) in [
@@ -87,5 +87,4 @@ pub(super) fn list(all: &mut Vec<Box<dyn Scenario>>) -> Result<(), StatsError> {
             all.push(Box::new(Difference { tries, truth, form }));
         }
     }
-    Ok(())
 }

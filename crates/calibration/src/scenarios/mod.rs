@@ -35,7 +35,7 @@ pub fn all() -> Result<Vec<Box<dyn Scenario>>, StatsError> {
     drift::list(&mut all)?;
     ratchet::list(&mut all)?;
     rates::list(&mut all)?;
-    difference::list(&mut all)?;
+    difference::list(&mut all);
     sequence::list(&mut all)?;
     measured::list(&mut all);
     placement::list(&mut all)?;

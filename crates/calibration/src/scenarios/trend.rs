@@ -15,6 +15,7 @@ const SECTION: &str = "Coverage of the trend's 80 % intervals, sessions 6 to 30"
 /// Study 4.1: "30 sessions of 50 attempts on three rungs … gaps 2 to 5 days … sessions 6 to 30".
 const SESSIONS: usize = 30;
 const FIRST_LOOKED_AT: usize = 5;
+const LOOKED_AT: u32 = 25;
 /// Sessions of 500 attempts.
 const BACK: usize = 10;
 
@@ -95,7 +96,7 @@ impl Scenario for Trend {
             Truth::Walk => format!("walk, day form {:.2}", self.day_form),
             Truth::Course(course) => format!("{}, day form {:.2}", course.text(), self.day_form),
         };
-        let level = Figure::share(SECTION, format!("level, {who}"), self.coverage(tally));
+        let level = Figure::share(SECTION, format!("level, {who}"), coverage(tally));
         let change = Figure::share(
             SECTION,
             format!("change over the last 500 attempts, {who}"),
@@ -115,12 +116,9 @@ impl Scenario for Trend {
     }
 }
 
-const LOOKED_AT: u32 = 25;
-
-impl Trend {
-    fn coverage(&self, tally: &Tally) -> crate::Estimate {
-        tally.column(HELD).mean(f64::from(LOOKED_AT))
-    }
+/// Mean share of levels that were held, with the error between players.
+fn coverage(tally: &Tally) -> crate::Estimate {
+    tally.column(HELD).mean(f64::from(LOOKED_AT))
 }
 
 /// The study's average over its four kinds, with a figure of its own: each run draws one of them.
@@ -146,8 +144,7 @@ impl Scenario for FourKinds {
     }
 
     fn figures(&self, tally: &Tally) -> Vec<Figure> {
-        let Some(first) = self.0.first() else { return Vec::new() };
-        let ours = first.coverage(tally);
+        let ours = coverage(tally);
         // The study had 60 players of each of four kinds; its error is ours at that number.
         let error = ours.error * (crate::tally::wide(ours.runs) / 240.0).sqrt();
         vec![

@@ -9,24 +9,35 @@ use crate::exit::Failure;
 const BEGINS: &str = "<!-- calibration begins -->";
 const ENDS: &str = "<!-- calibration ends -->";
 
-/// Writes `part` into the page: between its marks if it has them. A page without marks is never overwritten.
+/// A page that is there must have marks: without them it is never overwritten.
+pub(super) fn check(path: &Path) -> Result<(), Failure> {
+    read(path).map(|_| ())
+}
+
+/// Writes `part` into the page between its marks, or a new page.
 pub(super) fn write(path: &Path, part: &str) -> Result<(), Failure> {
+    let page = match read(path)? {
+        Some((before, after)) => format!("{before}{BEGINS}\n\n{part}\n{ENDS}{after}"),
+        None => format!("# Calibration\n\n{BEGINS}\n\n{part}\n{ENDS}\n"),
+    };
+    replace(path, &page)
+}
+
+/// What stands before and after the marks; nothing if there is no such file.
+fn read(path: &Path) -> Result<Option<(String, String)>, Failure> {
     match fs::read_to_string(path) {
-        Ok(page) => match between_marks(&page, part) {
-            Some(page) => replace(path, &page),
-            None => Err(failure(path, &format!("it exists and has no {BEGINS} … {ENDS}; name another file"))),
-        },
-        Err(error) if error.kind() == ErrorKind::NotFound => {
-            replace(path, &format!("# Calibration\n\n{BEGINS}\n\n{part}\n{ENDS}\n"))
-        }
+        Ok(page) => around_marks(&page).map(Some).ok_or_else(|| {
+            failure(path, &format!("it exists and has no {BEGINS} … {ENDS}; name another file"))
+        }),
+        Err(error) if error.kind() == ErrorKind::NotFound => Ok(None),
         Err(error) => Err(failure(path, &error.to_string())),
     }
 }
 
-fn between_marks(page: &str, part: &str) -> Option<String> {
+fn around_marks(page: &str) -> Option<(String, String)> {
     let (before, rest) = page.split_once(BEGINS)?;
     let (_, after) = rest.split_once(ENDS)?;
-    Some(format!("{before}{BEGINS}\n\n{part}\n{ENDS}{after}"))
+    Some((before.to_owned(), after.to_owned()))
 }
 
 /// Through a file beside it, so that a crash leaves the old one whole.
@@ -44,16 +55,12 @@ fn failure(path: &Path, what: &str) -> Failure {
 
 #[cfg(test)]
 mod tests {
-    use super::between_marks;
+    use super::around_marks;
 
     #[test]
-    fn only_what_is_between_the_marks_is_replaced() {
+    fn what_stands_around_the_marks_is_found() {
         let page = "a\n<!-- calibration begins -->\nold\n<!-- calibration ends -->\nb\n";
-        let new = between_marks(page, "new\n");
-        assert_eq!(
-            new.as_deref(),
-            Some("a\n<!-- calibration begins -->\n\nnew\n\n<!-- calibration ends -->\nb\n")
-        );
-        assert_eq!(between_marks("no marks", "new"), None);
+        assert_eq!(around_marks(page), Some(("a\n".to_owned(), "\nb\n".to_owned())));
+        assert_eq!(around_marks("<!-- calibration ends --><!-- calibration begins -->"), None);
     }
 }
