@@ -36,12 +36,12 @@ fn the_answer_depends_on_the_seed_and_not_on_the_threads() {
 #[test]
 fn a_page_keeps_what_stands_around_the_marks_and_a_page_without_marks_is_left_alone() {
     let path = scratch("page.md");
-    let marked = "before\n<!-- calibration begins -->\nold\n<!-- calibration ends -->\nafter\n";
+    let marked = "before\n<!-- calibration begins -->\nOUTDATED\n<!-- calibration ends -->\nafter\n";
     std::fs::write(&path, marked).unwrap();
     let out = longrail(&["--out", path.to_str().unwrap()]);
     assert!(out.status.success(), "{}", String::from_utf8_lossy(&out.stderr));
     let page = std::fs::read_to_string(&path).unwrap();
-    assert!(page.starts_with("before\n") && page.ends_with("after\n") && !page.contains("old"));
+    assert!(page.starts_with("before\n") && page.ends_with("after\n") && !page.contains("OUTDATED"));
     assert!(page.contains("| figure | runs | value | beside it | agrees |") && page.contains("seed 1"));
 
     std::fs::write(&path, "mine\n").unwrap();
