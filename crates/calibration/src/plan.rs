@@ -53,11 +53,12 @@ impl Plan {
             let mut from = 0;
             while from < runs {
                 let to = runs.min(from + chunk);
-                units.push((order(to, runs), Unit { scenario, from, to }));
+                units.push((order(from, runs), Unit { scenario, from, to }));
                 from = to;
             }
         }
-        // All scenarios advance alike, so that what is stopped early has something of each.
+        // The first unit of every scenario comes first, and then all advance alike: what is stopped early has something
+        // of each.
         units.sort_by_key(|(order, unit)| (*order, unit.scenario));
         Self { seed, scenarios, units: units.into_iter().map(|(_, unit)| unit).collect() }
     }
@@ -143,9 +144,9 @@ fn scaled(runs: u64, scale: f64) -> u64 {
     wanted.max(FEWEST)
 }
 
-/// How far through its scenario a unit is, in millionths.
-fn order(to: u64, runs: u64) -> u64 {
-    to * 1_000_000 / runs.max(1)
+/// How far through its scenario a unit begins, in millionths.
+fn order(from: u64, runs: u64) -> u64 {
+    from * 1_000_000 / runs.max(1)
 }
 
 /// FNV-1a, 64 bits (Fowler, Noll & Vo), of the scenario's name.
