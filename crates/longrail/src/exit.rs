@@ -18,7 +18,7 @@ Exit codes:
      a count that cannot be
   4  the stroke cannot be played: a miscue, no way to lay the cue, or no hit that makes the goal
   5  a file cannot be read or written
-  6  the engine gave up (please report the shot)";
+  6  the engine or the calibration gave up (please report it)";
 
 /// Why a command failed.
 #[derive(Debug, Error)]
@@ -38,6 +38,9 @@ pub(crate) enum Failure {
     /// A file or stream.
     #[error("{0}")]
     File(String),
+    /// Simulated players that the statistics refused, or no way to watch for Ctrl-C.
+    #[error("the calibration failed: {0}")]
+    Calibration(String),
     /// A picture that could not be drawn.
     #[error("the picture could not be drawn: {0}")]
     Picture(String),
@@ -65,7 +68,8 @@ impl Failure {
             Self::Shot(Refusal::Shot(ShotError::Miscue { .. } | ShotError::Cueing { .. }))
             | Self::OutOfReach(_) => 4,
             Self::Shot(Refusal::Shot(ShotError::Stalled { .. } | ShotError::TooManyEvents { .. }))
-            | Self::Picture(_) => 6,
+            | Self::Picture(_)
+            | Self::Calibration(_) => 6,
             Self::Shot(_) | Self::Statistics(_) | Self::Input(_) => 3,
             Self::File(_) => 5,
         }

@@ -3,6 +3,7 @@
 //! **Knows** arguments, files, standard streams and exit codes.
 //! **Does not know** any model: every number comes from the crates below.
 
+mod calibrate;
 mod completions;
 mod evidence;
 mod exit;
@@ -47,6 +48,8 @@ enum Command {
     Odds(odds::chance::Arguments),
     /// Finds the hits with the best odds, and how far each may stray.
     Hits(odds::hits::Arguments),
+    /// Simulates players whose truth is known, and tells how often the statistics are right about them.
+    Calibrate(calibrate::Arguments),
     /// Prints a completion script for a shell.
     Completions(completions::Arguments),
 }
@@ -70,6 +73,7 @@ fn main() -> ExitCode {
         Command::Race(arguments) => race::run(&arguments),
         Command::Odds(arguments) => odds::chance::run(&arguments),
         Command::Hits(arguments) => odds::hits::run(&arguments),
+        Command::Calibrate(arguments) => calibrate::run(&arguments),
         Command::Completions(arguments) => completions::run(&arguments),
     };
     match outcome {

@@ -1,15 +1,17 @@
-//! The trend filter against exact answers, and the rule that names a trend against simulated players.
+//! The trend filter against exact answers. Simulated players meet it in the crate `calibration`.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
-
-#[path = "common/players.rs"]
-mod players;
 
 use longrail_math::random::Stream;
 use longrail_stats::fit::binomial;
-use longrail_stats::trend::{Filter, Grid, Named, Rule, Session, Settings, change_since, smooth};
+use longrail_stats::special::normal_quantile;
+use longrail_stats::trend::{Filter, Grid, Session, Settings, change_since, smooth};
 use longrail_stats::{Count, Level, StatsError};
-use players::{Truth, normal, session};
 use proptest::prelude::*;
+
+/// A standard normal number.
+fn normal(stream: &mut Stream) -> f64 {
+    normal_quantile(stream.unit().max(1e-18))
+}
 
 fn grid() -> Grid {
     Grid::new(Settings::study(0.0)).unwrap()
@@ -116,76 +118,6 @@ fn impossible_observations_are_refused_and_change_nothing() {
     assert!(matches!(filter.session(&foreign), Err(StatsError::WrongLength { .. })));
     assert!(Grid::new(Settings { points: 30, ..Settings::study(0.0) }).is_err());
     assert!(grid().session(-1.0, |_| 0.0).is_err());
-}
-
-/// Study of progression, section 4.1: the random walk with these constants covered .784 on average over improving,
-/// plateau, step and lay-off, worst .742; here the truth is a walk as the model assumes.
-#[test]
-fn eighty_percent_intervals_hold_the_truth_in_about_eighty_percent() {
-    let grid = grid();
-    let (mut held, mut all) = (0, 0);
-    for run in 0..80 {
-        let mut stream = Stream::new(5, 5, run);
-        let mut truth = 0.35 * normal(&mut stream);
-        let mut filter = Filter::new(grid.clone());
-        for t in 0..20 {
-            if t > 0 {
-                truth += grid.settings().drift(3.0) * normal(&mut stream);
-            }
-            // No day form: the model has none.
-            filter.session(&session(&grid, &mut stream, truth, 0.0, 3.0).unwrap()).unwrap();
-            held += u32::from(filter.belief(Level::P80).interval.contains(truth));
-            all += 1;
-        }
-    }
-    let share = f64::from(held) / f64::from(all);
-    assert!((0.77..=0.84).contains(&share), "{share}");
-}
-
-fn named(truth: Truth, per_week: u32, run: u64) -> Vec<(usize, Named)> {
-    let grid = grid();
-    let mut stream = Stream::new(17, 1, run);
-    let count = (26 * per_week) as usize;
-    let mut sessions = Vec::new();
-    let mut words = Vec::new();
-    for t in 0..count {
-        let days = 7.0 / f64::from(per_week);
-        sessions.push(session(&grid, &mut stream, truth.at(t, count), 0.06, days).unwrap());
-        if let Some(windows) = Rule::STUDIED.look(&grid, &sessions).unwrap() {
-            words.push((t, windows.named));
-        }
-    }
-    words
-}
-
-#[test]
-fn a_steady_player_is_told_of_a_change_in_at_most_a_tenth_of_half_years() {
-    // The promise is 10 %; `examples/trend_rule.rs` measures it on 1,000 runs. Here 40 runs: with a true 8 % more than 10
-    // would come up once in two thousand times.
-    let told = (0..40)
-        .filter(|&run| {
-            named(Truth::Steady, 3, run).iter().any(|(_, word)| matches!(word, Named::Rise | Named::Fall))
-        })
-        .count();
-    assert!(told <= 10, "{told} of 40");
-}
-
-#[test]
-fn a_real_step_is_named_and_in_the_right_direction() {
-    let mut found = 0;
-    for run in 0..8 {
-        let words = named(Truth::Step(-0.30, 26), 3, run);
-        found += usize::from(words.iter().any(|&(t, word)| t >= 26 && word == Named::Fall));
-        assert!(!words.iter().any(|&(t, word)| t >= 45 && word == Named::Rise), "{run}");
-    }
-    assert!(found >= 6, "{found} of 8");
-}
-
-#[test]
-fn nothing_is_named_before_two_windows_are_full() {
-    let words = named(Truth::Steady, 2, 1);
-    // Eleven weeks at least, two sessions a week.
-    assert!(words[0].0 >= 21, "{}", words[0].0);
 }
 
 proptest! {

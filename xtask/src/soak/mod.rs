@@ -2,6 +2,7 @@
 //!
 //! To add one: a file here with `Args` and `main`, a variant of [`Which`], an arm in [`main`].
 
+mod calibrate;
 mod fuzz;
 mod odds;
 mod properties;
@@ -17,6 +18,8 @@ pub(crate) struct Args {
 
 #[derive(clap::Subcommand)]
 enum Which {
+    /// Simulate players of known truth and hold the statistics against what was published and promised
+    Calibrate(calibrate::Args),
     /// Feed the engine with arbitrary and with extreme shots
     Fuzz(fuzz::Args),
     /// Hold odds against a million plain shots, and hits against brute force
@@ -27,6 +30,7 @@ enum Which {
 
 pub(crate) fn main(args: &Args) -> Result<()> {
     match &args.which {
+        Which::Calibrate(args) => calibrate::main(args),
         Which::Fuzz(args) => fuzz::main(args),
         Which::Odds(args) => odds::main(args),
         Which::Properties(args) => properties::main(args),

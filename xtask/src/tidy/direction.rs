@@ -13,6 +13,7 @@ use std::path::Path;
 const ROWS: &[(&str, &[&str])] = &[
     ("math", &[]),
     ("stats", &["math"]),
+    ("calibration", &["math", "stats"]),
     ("physics", &["math"]),
     ("stroke", &["math", "stats", "physics"]),
     ("practice", &["math", "stats", "physics", "stroke"]),

@@ -37,7 +37,7 @@ impl Finding {
 }
 
 /// The crates that must stay pure: no I/O, clock, globals, `unsafe`; one mathematics library.
-const CORES: [&str; 6] = ["math", "physics", "stats", "stroke", "practice", "scene"];
+const CORES: [&str; 7] = ["math", "physics", "stats", "calibration", "stroke", "practice", "scene"];
 
 pub(crate) fn main(_: &Args) -> Result<()> {
     check(&shell::root()?)

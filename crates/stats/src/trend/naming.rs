@@ -4,7 +4,7 @@
 //! than one look at one pair of windows would need. It compares the level of the last six weeks with that of the six
 //! before, each at least eight sessions; each session's likelihood is first widened by the day's form. Windows are
 //! measured in days, because looks that share most of their sessions are hardly more than one look. How often it speaks although nothing
-//! changed, and how long it takes when something did, is measured by `examples/trend_rule.rs`; the figures stand at
+//! changed, and how long it takes when something did, is measured by `longrail calibrate`; the figures stand at
 //! [`Rule::STUDIED`].
 
 use super::walk::{Belief, Grid, Session, belief, normalise, spread};
@@ -55,7 +55,7 @@ pub struct Windows {
 }
 
 impl Rule {
-    /// The rule that is used, found by `examples/trend_rule.rs` (its second argument prints the bars that a steady player
+    /// The rule that is used, found by the example `bars` of the crate `calibration` (it prints the bars that a steady player
     /// passes in a tenth of runs: .9965 to .9971 for windows of six weeks, whatever the number of sessions a week).
     ///
     /// Measured on 1,000 simulated players of each kind, 26 weeks, 50 attempts a session at three tasks, looked at after

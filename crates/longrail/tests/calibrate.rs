@@ -1,0 +1,88 @@
+//! `longrail calibrate` as a person or a program meets it: through the built command.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+
+use std::path::PathBuf;
+use std::process::{Command, Output};
+
+/// Fewest runs: four of each kind of player.
+const FEW: [&str; 3] = ["calibrate", "--runs", "0.001"];
+
+fn longrail(arguments: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_longrail")).args(FEW).args(arguments).output().unwrap()
+}
+
+/// A file name of this test alone, in the build's own folder for such.
+fn scratch(name: &str) -> PathBuf {
+    let path = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join(name);
+    let _ = std::fs::remove_file(&path);
+    path
+}
+
+#[test]
+fn the_answer_depends_on_the_seed_and_not_on_the_threads() {
+    let path = scratch("figures.json");
+    let one = longrail(&["--json", "--seed", "4", "--threads", "1", "--out", path.to_str().unwrap()]);
+    let three = longrail(&["--json", "--seed", "4", "--threads", "3"]);
+    assert!(one.status.success() && one.stderr.is_empty());
+    assert_eq!(one.stdout, three.stdout);
+    assert_eq!(std::fs::read(&path).unwrap(), one.stdout);
+    assert_ne!(longrail(&["--json", "--seed", "5"]).stdout, one.stdout);
+    let report: serde_json::Value = serde_json::from_slice(&one.stdout).unwrap();
+    assert_eq!(report["partial"], false);
+    assert_eq!(report["seed"], 4);
+    assert!(report["figures"].as_array().unwrap().len() > 300);
+}
+
+#[test]
+fn a_page_keeps_what_stands_around_the_marks_and_a_page_without_marks_is_left_alone() {
+    let path = scratch("page.md");
+    let marked = "before\n<!-- calibration begins -->\nOUTDATED\n<!-- calibration ends -->\nafter\n";
+    std::fs::write(&path, marked).unwrap();
+    let out = longrail(&["--out", path.to_str().unwrap()]);
+    assert!(out.status.success(), "{}", String::from_utf8_lossy(&out.stderr));
+    let page = std::fs::read_to_string(&path).unwrap();
+    assert!(page.starts_with("before\n") && page.ends_with("after\n") && !page.contains("OUTDATED"));
+    assert!(page.contains("| figure | runs | value | beside it | agrees |") && page.contains("seed 1"));
+
+    std::fs::write(&path, "mine\n").unwrap();
+    let out = longrail(&["--out", path.to_str().unwrap()]);
+    assert_eq!(out.status.code(), Some(5));
+    assert!(String::from_utf8_lossy(&out.stderr).contains("name another file"));
+    assert_eq!(std::fs::read_to_string(&path).unwrap(), "mine\n");
+}
+
+#[test]
+fn what_makes_no_sense_is_refused_before_anything_is_simulated() {
+    let refused = |arguments: &[&str]| {
+        let out =
+            Command::new(env!("CARGO_BIN_EXE_longrail")).arg("calibrate").args(arguments).output().unwrap();
+        (out.status.code(), String::from_utf8(out.stderr).unwrap())
+    };
+    let (code, text) = refused(&["--out", "figures.txt"]);
+    assert_eq!(code, Some(5));
+    assert_eq!(text, "longrail: figures.txt: give a file that ends in .md or .json\n");
+    assert_eq!(refused(&["--runs", "0"]).0, Some(2));
+    assert_eq!(refused(&["--threads", "0"]).0, Some(2));
+    assert_eq!(refused(&["--short", "--runs", "2"]).0, Some(2));
+}
+
+/// Ctrl-C is SIGINT where there are signals.
+#[cfg(unix)]
+#[test]
+fn what_was_done_before_a_ctrl_c_is_kept_and_labelled_partial() {
+    use std::process::Stdio;
+    let child = Command::new(env!("CARGO_BIN_EXE_longrail"))
+        .args(["calibrate", "--runs", "100", "--json"])
+        .stdout(Stdio::piped())
+        .spawn()
+        .unwrap();
+    std::thread::sleep(std::time::Duration::from_secs(3));
+    let killed = Command::new("kill").args(["-INT", &child.id().to_string()]).status().unwrap();
+    assert!(killed.success());
+    let out = child.wait_with_output().unwrap();
+    assert!(out.status.success());
+    let report: serde_json::Value = serde_json::from_slice(&out.stdout).unwrap();
+    assert_eq!(report["partial"], true);
+    let done = report["runs_done"].as_u64().unwrap();
+    assert!(done > 0 && done < report["runs_planned"].as_u64().unwrap());
+}
