@@ -140,7 +140,7 @@ impl Sheets {
         figures
     }
 
-    /// Study 1.6, the table "Both bounds active, exact [DP]".
+    /// Study 1.6, the table "Both bounds active, exact (DP)".
     fn both(&self, tally: &Tally) -> Vec<Figure> {
         let table = [
             (20, (0.000, 0.996)),
