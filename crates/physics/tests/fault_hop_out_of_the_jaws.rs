@@ -14,3 +14,13 @@ fn a_ball_that_hops_over_a_facing_is_off_the_table() {
     assert!(on_table, "{cue}");
     assert_ne!(cue["state"], "bed", "{cue}");
 }
+
+/// Another: a ball that flew over the hole of a corner pocket came down behind it and rolled on, metres away from the
+/// table. Coming low, it is caught by the back of the pocket.
+#[test]
+fn a_ball_that_flies_over_the_hole_comes_down_in_it_or_off_the_table() {
+    let shot = include_str!("../../../fuzz/seeds/shot_json/over_the_hole.json");
+    let out: serde_json::Value = serde_json::from_str(&run(shot, Output::default()).unwrap()).unwrap();
+    let cue = out["final"].as_array().unwrap().iter().find(|ball| ball["id"] == "cue").unwrap();
+    assert_eq!(cue["pocket"], "foot-right");
+}

@@ -18,6 +18,9 @@ use crate::world::World;
 /// Soft touches of the same pair within this time (seconds) are told once.
 const SAME_TOUCH_S: f64 = 0.02;
 
+/// How far behind a hole's middle a ball may come down, in metres; farther out it has left the table before.
+const BEHIND_M: f64 = 0.4;
+
 /// Least upward speed that counts as leaving the cloth: a hop of one millimetre, m/s.
 #[inline]
 pub(super) fn hop_mps(gravity: f64) -> f64 {
@@ -174,6 +177,16 @@ impl Engine {
         if let Some(pocket) = hole {
             self.remove(i, t, End::Pocket(pocket), conditions);
             return Kind::Pocket(pocket);
+        }
+        let p = self.bodies[i].position(t);
+        let behind = |pocket: &crate::table::Pocket| {
+            let past = p - pocket.drop_centre;
+            past.dot(pocket.axis) > 0.0 && past.norm() < BEHIND_M
+        };
+        if world.table().pockets().iter().any(behind) {
+            // Behind the hole there is no bed.
+            self.remove(i, t, End::OffTable, conditions);
+            return Kind::OffTable;
         }
         self.bodies[i].advance(t, conditions);
         self.bodies[i].height = 0.0;

@@ -2,7 +2,8 @@
 //!
 //! In the air every edge of rubber is a line (or, at a jaw, a point) at the height of the nose, and contact is
 //! at the ball's full radius from it, in space. A ball whose lowest point is above the nose flies over: it is
-//! off the table once its centre passes a nose or a facing, or is [`OUTSIDE_M`] beyond the nose line at a pocket.
+//! off the table once its centre passes a nose or a facing, or is [`OUTSIDE_M`] beyond the nose line at a pocket. One that
+//! is lower when it has crossed a hole is caught by the back of the pocket and drops.
 
 use longrail_math::Vec2;
 use longrail_math::roots::{Approach, TOUCH, first_contact, first_fall};
@@ -25,6 +26,10 @@ pub(crate) fn next(world: &World, body: &Body) -> (f64, Meeting) {
     };
     let mut best = (landing, Meeting::Bed);
     let at = |s: f64| body.p + body.v * s;
+    let below_nose = |s: f64| {
+        let level = body.radius + body.height - world.conditions().cushion.height_m;
+        level + (body.climb + fall * s) * s - body.radius < 0.0
+    };
     // Height of the centre above the nose.
     let level = body.radius + body.height - world.conditions().cushion.height_m;
     for line in &world.rails {
@@ -65,10 +70,24 @@ pub(crate) fn next(world: &World, body: &Body) -> (f64, Meeting) {
         let from_hole = Approach { p: body.p - pocket.drop_centre, v: body.v, a: Vec2::ZERO };
         if let Some(s) = first_contact(&from_hole, pocket.drop_radius, best.0) {
             // Above the nose it flies over the hole as well.
-            if level + (body.climb + fall * s) * s - body.radius < 0.0 {
+            if below_nose(s) {
                 sooner(&mut best, Some(s), Meeting::Drop(pocket.id));
             }
         }
+        // Over the hole it may come low enough for the back of the pocket, which is as high as the rails, to catch it.
+        let back = leaving(from_hole.p, body.v, pocket.drop_radius).filter(|&s| below_nose(s));
+        sooner(&mut best, back, Meeting::Drop(pocket.id));
     }
     best
+}
+
+/// When p + v s leaves the circle of `radius` around the origin; `None` if it never was inside.
+fn leaving(p: Vec2, v: Vec2, radius: f64) -> Option<f64> {
+    let (a, b, c) = (v.dot(v), p.dot(v), p.dot(p) - radius * radius);
+    let discriminant = b * b - a * c;
+    if a == 0.0 || discriminant <= 0.0 {
+        return None;
+    }
+    let s = (discriminant.sqrt() - b) / a;
+    (s > 0.0).then_some(s)
 }
