@@ -53,6 +53,7 @@ pub(crate) fn main(args: &Args) -> Result<()> {
     } else {
         skipped.push("node figures: node is not installed");
     }
+    figures.extend(ratios(&figures));
     let text = table::markdown(&figures, &machine::describe(), &skipped);
     println!("\n{text}");
     if args.dry_run {
@@ -64,6 +65,24 @@ pub(crate) fn main(args: &Args) -> Result<()> {
         .with_context(|| format!("{PAGE} cannot be written"))?;
     println!("{PAGE} is up to date");
     Ok(())
+}
+
+/// How many times as long as natively a shot takes under node, for each that was timed both ways.
+fn ratios(figures: &[Figure]) -> Vec<Figure> {
+    let times = |name: String| figures.iter().find(|figure| figure.name == name).map(|figure| figure.value);
+    let shots = figures.iter().filter_map(|figure| figure.name.strip_prefix("wasm: "));
+    shots
+        .filter_map(|shot| {
+            let ratio = times(format!("wasm: {shot}"))? / times(format!("native: {shot}"))?;
+            Some(Figure {
+                name: format!("browser engine against native: {shot}"),
+                value: ratio,
+                unit: "times".to_owned(),
+                target: Some(1.3),
+                note: "timed one after the other".to_owned(),
+            })
+        })
+        .collect()
 }
 
 /// Builds the benchmark package; nothing if there is none.

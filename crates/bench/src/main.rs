@@ -11,6 +11,7 @@ mod evidence;
 #[cfg(feature = "rigid-body")]
 mod rigid_body;
 mod shots;
+mod stroke;
 
 use std::hint::black_box;
 use std::time::Instant;
@@ -47,10 +48,34 @@ fn all() {
         let note = format!("{} balls, {} events", shot.layout.balls().len(), shot.events());
         figure(&shot.name, time_us(&shot), "µs", shot.target_us, &note);
     }
+    examples();
     accuracy::figures();
     evidence::figures();
+    stroke::figures();
     #[cfg(feature = "rigid-body")]
     rigid_body::figures();
+}
+
+/// Plays of an example in one round.
+const PLAYS: u32 = 2000;
+
+/// The shots of `examples/shots`, by the same function that `tests/wasm/bench.mjs` times: their ratio is the browser's.
+fn examples() {
+    for name in ["break.json", "demo.json"] {
+        let Ok(input) = std::fs::read_to_string(format!("examples/shots/{name}")) else {
+            say(&format!("examples/shots/{name} is not there: run from the root of the repository"));
+            continue;
+        };
+        let mut times: Vec<f64> = (0..31)
+            .map(|_| {
+                let started = Instant::now();
+                let _ = black_box(longrail_physics::json::repeat(&input, PLAYS));
+                started.elapsed().as_secs_f64() * 1e6 / f64::from(PLAYS)
+            })
+            .collect();
+        times.sort_by(f64::total_cmp);
+        figure(&format!("native: {name}"), times[times.len() / 2], "µs", None, "as the browser plays it");
+    }
 }
 
 /// Median time of one play in microseconds.

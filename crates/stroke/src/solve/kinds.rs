@@ -77,3 +77,32 @@ pub(super) fn best_of_each(candidates: &[Candidate], most: usize) -> Vec<Candida
     }
     best
 }
+
+/// The best candidates that lie apart from each other, best first, at most `most`: where different searches may end.
+pub(super) fn best_apart(candidates: &[Candidate], most: usize) -> Vec<Candidate> {
+    let mut sorted: Vec<Candidate> = candidates.to_vec();
+    sorted.sort_by(|a, b| b.score.total_cmp(&a.score));
+    let mut best: Vec<Candidate> = Vec::new();
+    for candidate in sorted {
+        if best.len() == most {
+            break;
+        }
+        if !best.iter().any(|kept| near(kept, &candidate)) {
+            best.push(candidate);
+        }
+    }
+    best
+}
+
+/// Whether two hits are so alike that a search from either finds the other.
+fn near(a: &Candidate, b: &Candidate) -> bool {
+    let (p, q) = (&a.hit, &b.hit);
+    let speeds = p.speed_mps / q.speed_mps;
+    // A direction of its own counts only where none was solved.
+    let aims = if a.sight.is_some() { 0.0 } else { (p.direction_deg - q.direction_deg).abs() };
+    a.kind.rails == b.kind.rails
+        && (0.75..1.333).contains(&speeds)
+        && (p.tip_up - q.tip_up).abs() < 0.15
+        && (p.tip_right - q.tip_right).abs() < 0.15
+        && aims < 5.0
+}

@@ -1,8 +1,8 @@
 //! The right hit: direction, speed and tip with the best odds, for a goal and a stroke.
 //!
 //! 1. Coarse: hits over the player's range of speed and tip, with the direction solved where a ball is to be potted
-//!    straight in (`aim`), or spread over the ball or the circle otherwise. Each is played as intended; what it lacks is
-//!    measured ([`crate::goal`]), and where it lacks nothing, its odds with a few nodes.
+//!    straight in (`aim`, `lattice`), or spread over the ball or the circle otherwise (`range`). Each is played as
+//!    intended; what it lacks is measured ([`crate::goal`]), and where it lacks nothing, its odds are estimated.
 //! 2. The best of each kind are refined by pattern searches (`refine`), fewer of them with more nodes each time. The nodes
 //!    of a search are always the same, so that two hits differ by what they are and not by chance.
 //! 3. The best few, which differ in kind, get their odds with all nodes, and their windows.
@@ -10,11 +10,14 @@
 //! Bias is left out of the search: the hit is the one a player should intend, not one that makes up for a fault.
 
 mod aim;
+mod follow;
 mod kinds;
+mod lattice;
 mod range;
 mod refine;
 
 use aim::Sight;
+pub use follow::Intent;
 pub use kinds::Kind;
 use refine::Fineness;
 
@@ -43,7 +46,7 @@ pub struct Found {
 
 /// A hit and how good it is: its odds with a few nodes, or, if it fails even as intended, how much it lacks, negative.
 #[derive(Clone, Copy, Debug)]
-struct Candidate {
+pub(crate) struct Candidate {
     hit: Hit,
     /// Where it sends the object ball, if it is aimed so.
     sight: Option<Sight>,
@@ -54,6 +57,8 @@ struct Candidate {
 /// Kinds that are refined, roughly and then finely.
 const ROUGH: usize = 12;
 const FINE: usize = 6;
+/// Hits whose search is taken up again at the end.
+const AGAIN: usize = 1;
 
 impl Setting<'_> {
     /// The best hits for this goal, best first, at most `most`, no two of a kind; their odds are worked out with `nodes`.
@@ -72,11 +77,20 @@ impl Setting<'_> {
         for (keep, fineness) in
             [(ROUGH, Fineness::rough()), (FINE.max(most), Fineness::fine()), (most, Fineness::last())]
         {
-            let chosen = kinds::best_of_each(&best, keep);
+            let chosen = kinds::best_apart(&best, keep);
             best.clear();
             for candidate in &chosen {
                 best.push(search.refined(engine, candidate, &fineness)?);
             }
+        }
+        // Chosen with the nodes it was sought with, a hit looks better than it is: these are fresh, and many.
+        let exam = Fineness::exam();
+        for candidate in &mut best {
+            let score = search.score(engine, &candidate.hit, exam.nodes(), f64::NEG_INFINITY)?;
+            candidate.score = score.unwrap_or(candidate.score);
+        }
+        for candidate in kinds::best_apart(&best, AGAIN) {
+            best.push(search.refined(engine, &candidate, &exam)?);
         }
         let mut found = Vec::new();
         for candidate in

@@ -1,4 +1,4 @@
-//! The coarse search: hits over the player's whole range.
+//! The coarse search: hits over the player's whole range. Straight pots have a lattice of their own (`lattice.rs`).
 
 use longrail_math::{Vec2, fx};
 use longrail_physics::Engine;
@@ -13,7 +13,7 @@ use crate::nodes::Nodes;
 use crate::odds::Setting;
 
 /// Speeds of the coarse search, from softest to hardest by equal factors.
-const SPEEDS: u32 = 10;
+const SPEEDS: u32 = 8;
 
 /// Nodes for the odds of a coarse hit that makes its goal as intended.
 const FEW: u32 = 16;
@@ -25,13 +25,25 @@ const AROUND: u32 = 120;
 impl Setting<'_> {
     /// Coarse hits with their scores.
     pub(super) fn coarse(&self, engine: &mut Engine) -> Result<Vec<Candidate>, StrokeError> {
-        let few = Nodes::sobol(1, FEW, 1);
+        let straight = self.plan.checks.iter().find_map(|check| match check {
+            Check::Pot { ball, pocket, banks: 0, .. } if self.plan.target() == Some(*ball) => {
+                Some((*ball, *pocket))
+            }
+            _ => None,
+        });
         let mut found = Vec::new();
-        for (hit, sight) in self.directed(engine)? {
+        if let Some((ball, pocket)) = straight {
+            for pocket in PocketId::ALL.into_iter().filter(|id| pocket.is_none_or(|wanted| wanted == *id)) {
+                found.extend(self.lattice(engine, ball, pocket)?);
+            }
+            return Ok(found);
+        }
+        let few = Nodes::sobol(1, FEW, 1);
+        for hit in self.directed() {
             let Some(hit) = self.reachable(&hit) else { continue };
             let rails = self.lacking(engine, &hit)?.rails;
             if let Some(score) = self.score(engine, &hit, &few, f64::NEG_INFINITY)? {
-                found.push(Candidate { hit, sight, kind: Kind::of(&hit, rails), score });
+                found.push(Candidate { hit, sight: None, kind: Kind::of(&hit, rails), score });
             }
         }
         Ok(found)
@@ -56,30 +68,18 @@ impl Setting<'_> {
         if raised.elevation_deg > 0.0 { self.aimed(engine, &raised, sight) } else { Ok(Some(raised)) }
     }
 
-    /// Hits over the ranges of speed and tip, each with its directions.
-    fn directed(&self, engine: &mut Engine) -> Result<Vec<(Hit, Option<Sight>)>, StrokeError> {
-        let straight = self.plan.checks.iter().find_map(|check| match check {
-            Check::Pot { ball, pocket, banks: 0, .. } if self.plan.target() == Some(*ball) => {
-                Some((*ball, *pocket))
-            }
-            _ => None,
-        });
+    /// Hits over the ranges of speed and tip, each in many directions.
+    fn directed(&self) -> Vec<Hit> {
         let mut hits = Vec::new();
-        for hit in self.plain_hits(straight.is_none()) {
-            if let Some((ball, pocket)) = straight {
-                for pocket in PocketId::ALL.into_iter().filter(|id| pocket.is_none_or(|wanted| wanted == *id))
-                {
-                    let sight = Sight { ball, pocket, past_m: 0.0 };
-                    hits.extend(self.sighted(engine, &hit, sight)?.map(|hit| (hit, Some(sight))));
-                }
-            } else if let Some(target) = self.plan.target() {
-                hits.extend(self.over_ball(&hit, target).map(|hit| (hit, None)));
+        for hit in self.plain_hits() {
+            if let Some(target) = self.plan.target() {
+                hits.extend(self.over_ball(&hit, target));
             } else {
                 let around = |k: u32| 360.0 * f64::from(k) / f64::from(AROUND);
-                hits.extend((0..AROUND).map(|k| (Hit { direction_deg: around(k), ..hit }, None)));
+                hits.extend((0..AROUND).map(|k| Hit { direction_deg: around(k), ..hit }));
             }
         }
-        Ok(hits)
+        hits
     }
 
     /// Hits that go from one edge of ball `target` to the other.
@@ -96,32 +96,16 @@ impl Setting<'_> {
         })
     }
 
-    /// Speeds and tips; fewer where each is tried in many directions.
-    fn plain_hits(&self, sparse: bool) -> Vec<Hit> {
+    /// Speeds and tips: few, since each is tried in many directions.
+    fn plain_hits(&self) -> Vec<Hit> {
         let limits = &self.player.limits;
-        let speeds = if sparse { SPEEDS - 2 } else { SPEEDS };
         let factor = limits.hardest_mps / limits.softest_mps;
-        let speed = |k: u32| limits.softest_mps * fx::pow(factor, f64::from(k) / f64::from(speeds - 1));
-        let steps = if sparse { 1 } else { 4 };
-        let spread = |most_down: f64, most_up: f64, steps: i32| -> Vec<f64> {
-            let mut all: Vec<f64> = (-steps..=steps)
-                .map(|k| {
-                    let share = f64::from(k) / f64::from(steps.max(1));
-                    if share < 0.0 { share * most_down } else { share * most_up }
-                })
-                .collect();
-            all.dedup();
-            all
-        };
-        let ups = spread(limits.most_draw, limits.most_follow, steps);
-        let sides = if limits.most_side > 0.0 {
-            spread(limits.most_side, limits.most_side, if sparse { 1 } else { 2 })
-        } else {
-            vec![0.0]
-        };
+        let speed = |k: u32| limits.softest_mps * fx::pow(factor, f64::from(k) / f64::from(SPEEDS - 1));
+        let sides =
+            if limits.most_side > 0.0 { vec![-limits.most_side, 0.0, limits.most_side] } else { vec![0.0] };
         let mut hits = Vec::new();
-        for k in 0..speeds {
-            for &tip_up in &ups {
+        for k in 0..SPEEDS {
+            for tip_up in [-limits.most_draw, 0.0, limits.most_follow] {
                 for &tip_right in &sides {
                     let hit = Hit { tip_up, tip_right, ..Hit::plain(speed(k), 0.0) };
                     // Both at once may be too far out.

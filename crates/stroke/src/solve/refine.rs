@@ -31,14 +31,28 @@ impl Fineness {
         Self { nodes: Nodes::sobol(1, 32, 1), reach: 1.0, rounds: 6 }
     }
 
+    /// For a hit that starts near where it will end.
+    pub(super) fn follow() -> Self {
+        Self { nodes: Nodes::sobol(1, 64, 4), reach: 0.4, rounds: 4 }
+    }
+
+    pub(super) fn nodes(&self) -> &Nodes {
+        &self.nodes
+    }
+
     /// For the best of them.
     pub(super) fn fine() -> Self {
-        Self { nodes: Nodes::sobol(1, 128, 2), reach: 0.5, rounds: 6 }
+        Self { nodes: Nodes::sobol(1, 128, 2), reach: 0.7, rounds: 8 }
+    }
+
+    /// For choosing among those that are left.
+    pub(super) fn exam() -> Self {
+        Self { nodes: Nodes::sobol(1, 1024, 5), reach: 0.4, rounds: 4 }
     }
 
     /// For those that will be shown.
     pub(super) fn last() -> Self {
-        Self { nodes: Nodes::sobol(1, 256, 3), reach: 0.3, rounds: 4 }
+        Self { nodes: Nodes::sobol(1, 256, 3), reach: 0.4, rounds: 5 }
     }
 }
 

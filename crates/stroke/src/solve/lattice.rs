@@ -1,0 +1,140 @@
+//! The coarse search where a ball is to be potted straight in: a lattice of speeds and tips, the direction solved at each.
+//!
+//! Each hit is played three times, as intended and with an error of aim to either side. What a stroke's errors of speed and
+//! tip do is read off the neighbours in the lattice: the chance at a point is the mean of what its neighbours make, weighed
+//! by how likely the stroke is to land on them. So a whole lattice costs hardly more shots than the odds of one hit.
+
+use longrail_math::fx;
+use longrail_physics::Engine;
+use longrail_physics::table::PocketId;
+
+use super::aim::Sight;
+use super::{Candidate, Kind};
+use crate::Hit;
+use crate::error::StrokeError;
+use crate::odds::Setting;
+
+/// Speeds from softest to hardest, by equal factors.
+const SPEEDS: usize = 20;
+/// Tips from most draw to most follow.
+const TIPS: usize = 9;
+/// Tips from side to side, if the player uses side.
+const SIDES: usize = 5;
+
+/// Errors of aim that are played, in standard deviations, and their weights.
+const AIMS: [(f64, f64); 3] = [(0.0, 0.4), (-0.8, 0.3), (0.8, 0.3)];
+
+/// A point of the lattice that was played.
+struct Point {
+    place: [usize; 3],
+    candidate: Candidate,
+    /// Share of the aims that made it.
+    made: f64,
+}
+
+impl Setting<'_> {
+    /// Hits that send `ball` straight into `pocket`, with their scores.
+    pub(super) fn lattice(
+        &self,
+        engine: &mut Engine,
+        ball: usize,
+        pocket: PocketId,
+    ) -> Result<Vec<Candidate>, StrokeError> {
+        let limits = &self.player.limits;
+        let sight = Sight { ball, pocket, past_m: 0.0 };
+        let factor = limits.hardest_mps / limits.softest_mps;
+        let speeds: Vec<f64> =
+            shares(SPEEDS).map(|share| limits.softest_mps * fx::pow(factor, 0.5 * (share + 1.0))).collect();
+        let ups: Vec<f64> = shares(TIPS)
+            .map(|share| share * if share < 0.0 { limits.most_draw } else { limits.most_follow })
+            .collect();
+        let sides: Vec<f64> = if limits.most_side > 0.0 {
+            shares(SIDES).map(|share| share * limits.most_side).collect()
+        } else {
+            vec![0.0]
+        };
+        let mut points = Vec::new();
+        for (i, &speed_mps) in speeds.iter().enumerate() {
+            for (j, &tip_up) in ups.iter().enumerate() {
+                for (k, &tip_right) in sides.iter().enumerate() {
+                    let plain = Hit { tip_up, tip_right, ..Hit::plain(speed_mps, 0.0) };
+                    // Both at once may be too far out.
+                    if plain.tip_offset() > 0.47 {
+                        continue;
+                    }
+                    if let Some(hit) = self.sighted(engine, &plain, sight)? {
+                        points.push(self.point(engine, hit, sight, [i, j, k])?);
+                    }
+                }
+            }
+        }
+        let spread = &self.player.stroke;
+        let steps = [
+            fx::ln(factor).max(1e-9) / whole(SPEEDS - 1),
+            (limits.most_draw + limits.most_follow).max(1e-9) / whole(TIPS - 1),
+            (2.0 * limits.most_side).max(1e-9) / whole(SIDES - 1),
+        ];
+        let widths =
+            [spread.speed_sd / steps[0], spread.tip_up_sd / steps[1], spread.tip_right_sd / steps[2]];
+        Ok(points.iter().map(|point| smoothed(point, &points, widths)).collect())
+    }
+
+    fn point(
+        &self,
+        engine: &mut Engine,
+        hit: Hit,
+        sight: Sight,
+        place: [usize; 3],
+    ) -> Result<Point, StrokeError> {
+        let lack = self.lacking(engine, &hit)?;
+        let stroke = self.stroke(&hit);
+        let mut made = 0.0;
+        for (error, weight) in AIMS {
+            let direction_deg = hit.direction_deg + error * stroke.aim_sd_deg;
+            let makes = if error == 0.0 {
+                lack.size == 0.0
+            } else {
+                self.play(engine, &Hit { direction_deg, ..hit })?.made()
+            };
+            if makes {
+                made += weight;
+            }
+        }
+        let candidate =
+            Candidate { hit, sight: Some(sight), kind: Kind::of(&hit, lack.rails), score: -lack.size };
+        Ok(Point { place, candidate, made })
+    }
+}
+
+/// The point's candidate with the chance that its neighbours show; one that fails as intended keeps what it lacks, unless
+/// its neighbours make it.
+fn smoothed(point: &Point, points: &[Point], widths: [f64; 3]) -> Candidate {
+    let (mut sum, mut made) = (0.0, 0.0);
+    for other in points {
+        let mut square = 0.0;
+        for ((mine, its), width) in point.place.iter().zip(other.place).zip(widths) {
+            let steps = whole(mine.abs_diff(its));
+            // A third of a step of the lattice is its own coarseness.
+            square += steps * steps / (width * width + 0.1);
+        }
+        if square < 9.0 {
+            let weight = fx::exp(-0.5 * square);
+            sum += weight;
+            made += weight * other.made;
+        }
+    }
+    let chance = made / sum;
+    let score = if chance > 0.0 { chance } else { point.candidate.score };
+    Candidate { score, ..point.candidate }
+}
+
+/// `count` even shares from −1 to 1.
+fn shares(count: usize) -> impl Iterator<Item = f64> {
+    (0..count).map(move |k| 2.0 * whole(k) / whole(count - 1) - 1.0)
+}
+
+/// A small whole number.
+#[allow(clippy::cast_precision_loss)]
+fn whole(k: usize) -> f64 {
+    k as f64
+}

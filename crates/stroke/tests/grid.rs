@@ -1,0 +1,87 @@
+//! Odds over positions of a ball.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+
+mod common;
+
+use common::odds_world;
+use longrail_physics::table::PocketId;
+use longrail_physics::{Ball, World};
+use longrail_stroke::grid::{ACROSS, ALONG, Executor, Grid, OneByOne, Question};
+use longrail_stroke::stroke::Reference;
+use longrail_stroke::{Goal, Nodes, Player, StrokeError};
+
+/// Two threads that take jobs by turns, so that their order differs from run to run.
+struct TwoThreads;
+
+impl Executor for TwoThreads {
+    fn run<T: Send>(&self, count: usize, job: &(dyn Fn(usize) -> T + Sync)) -> Vec<T> {
+        let next = std::sync::atomic::AtomicUsize::new(0);
+        let work = || {
+            let mut done = Vec::new();
+            loop {
+                let k = next.fetch_add(1, std::sync::atomic::Ordering::Relaxed);
+                if k >= count {
+                    return done;
+                }
+                done.push((k, job(k)));
+            }
+        };
+        let mut all = std::thread::scope(|scope| {
+            let other = scope.spawn(work);
+            let mut all = work();
+            all.extend(other.join().unwrap());
+            all
+        });
+        all.sort_by_key(|(k, _)| *k);
+        all.into_iter().map(|(_, result)| result).collect()
+    }
+}
+
+fn balls(world: &World) -> [Ball; 2] {
+    let diamond = world.table().spec().length_m / 8.0;
+    [Ball::at_rest("cue", 4.0 * diamond, diamond), Ball::at_rest("1", 6.5 * diamond, 2.5 * diamond)]
+}
+
+/// The whole diamonds only: the next levels are called off.
+fn coarse(executor: &impl Executor) -> Grid {
+    let world = odds_world();
+    let (goal, player) = (Goal::pot("1", PocketId::FootLeft), Player::with(Reference::Solid.stroke()));
+    let (balls, nodes) = (balls(&world), Nodes::sobol(2, 64, 1));
+    let question =
+        Question { world: &world, balls: &balls, moves: "cue", goal: &goal, player: &player, nodes: &nodes };
+    question.grid(executor, &mut |_| false).unwrap()
+}
+
+fn odds(grid: &Grid) -> Vec<Option<u64>> {
+    (0..ALONG * ACROSS).map(|k| grid.cell(k % ALONG, k / ALONG).map(|cell| cell.made().to_bits())).collect()
+}
+
+#[test]
+fn the_bits_do_not_depend_on_the_number_of_threads() {
+    assert_eq!(odds(&coarse(&OneByOne)), odds(&coarse(&TwoThreads)));
+}
+
+#[test]
+fn a_grid_that_is_called_off_has_its_first_level() {
+    let grid = coarse(&OneByOne);
+    assert!(grid.cell(4, 4).is_some() && grid.cell(5, 4).is_none());
+    // Nearer in line is easier than far away, and from behind the ball there is no way (common practice, no source).
+    let made = |along: usize, across: usize| grid.cell(along, across).unwrap().made();
+    assert!(made(20, 4) > made(4, 4) + 0.1, "{} {}", made(20, 4), made(4, 4));
+    assert_eq!(made(32, 12), 0.0);
+    // On the rim the ball is frozen to the rail.
+    let world = odds_world();
+    let rim = grid.cell(16, 0).unwrap().position.y;
+    assert!((rim - world.reach_m(longrail_physics::ball::RADIUS_M).unwrap()).abs() < 1e-12);
+}
+
+#[test]
+fn a_ball_that_is_not_there_cannot_move() {
+    let world = odds_world();
+    let (goal, player, nodes) = (Goal::pot("1", PocketId::FootLeft), Player::default(), Nodes::usual(1));
+    let balls = balls(&world);
+    let question =
+        Question { world: &world, balls: &balls, moves: "9", goal: &goal, player: &player, nodes: &nodes };
+    let error = question.grid(&OneByOne, &mut |_| true).unwrap_err();
+    assert_eq!(error, StrokeError::NoSuchBall { name: "9".to_owned(), known: "cue, 1".to_owned() });
+}
