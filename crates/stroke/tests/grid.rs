@@ -10,26 +10,18 @@ use longrail_stroke::grid::{ACROSS, ALONG, Executor, Grid, OneByOne, Question};
 use longrail_stroke::stroke::Reference;
 use longrail_stroke::{Goal, Nodes, Player, StrokeError};
 
-/// Two threads that take jobs by turns, so that their order differs from run to run.
+/// Two threads, one on the even jobs and one on the odd, both from the last to the first.
 struct TwoThreads;
 
 impl Executor for TwoThreads {
     fn run<T: Send>(&self, count: usize, job: &(dyn Fn(usize) -> T + Sync)) -> Vec<T> {
-        let next = std::sync::atomic::AtomicUsize::new(0);
-        let work = || {
-            let mut done = Vec::new();
-            loop {
-                let k = next.fetch_add(1, std::sync::atomic::Ordering::Relaxed);
-                if k >= count {
-                    return done;
-                }
-                done.push((k, job(k)));
-            }
+        let work = |first: usize| -> Vec<(usize, T)> {
+            (first..count).step_by(2).rev().map(|k| (k, job(k))).collect()
         };
         let mut all = std::thread::scope(|scope| {
-            let other = scope.spawn(work);
-            let mut all = work();
-            all.extend(other.join().unwrap());
+            let odd = scope.spawn(|| work(1));
+            let mut all = work(0);
+            all.extend(odd.join().unwrap());
             all
         });
         all.sort_by_key(|(k, _)| *k);
