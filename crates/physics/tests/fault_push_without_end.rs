@@ -31,3 +31,11 @@ fn a_ball_is_not_pushed_through_a_facing() {
         assert!((0.0..2.8957).contains(&x) && (0.0..1.4479).contains(&y), "{ball}");
     }
 }
+
+/// Another: a cue ball pressed a ball in the air against both facings, which bounced between them without end.
+#[test]
+fn a_ball_squeezed_in_the_air_comes_down() {
+    let shot = include_str!("../../../fuzz/seeds/shot_json/squeezed_in_the_air.json");
+    let out: serde_json::Value = serde_json::from_str(&run(shot, Output::default()).unwrap()).unwrap();
+    assert!(out["rest_time_s"].as_f64().unwrap() > 1.0);
+}

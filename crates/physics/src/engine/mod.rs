@@ -16,6 +16,8 @@ mod resolve;
 
 pub use record::{Event, Kind, Leg, Log, Record};
 
+use longrail_math::Vec3;
+
 use crate::ball::MOST_BALLS;
 use crate::cue::{Cue, Stroke, strike};
 use crate::error::ShotError;
@@ -28,17 +30,17 @@ use crate::world::World;
 /// The most events of one shot; a 15-ball break has some hundreds.
 pub const MOST_EVENTS: u32 = 100_000;
 
-/// The most events of one moment; a 15-ball break has some dozens. Beyond, balls are wedged: see [`Wedge`].
-const MOST_AT_ONCE: u32 = 1000;
+/// The most events of one moment; a 15-ball break has some hundreds. Beyond, balls are wedged: see [`Wedge`].
+const MOST_AT_ONCE: u32 = 2000;
 
 /// How long a moment is, in seconds, where wedged balls are looked for.
-const MOMENT_S: f64 = 1e-5;
+const MOMENT_S: f64 = 1e-2;
 
 /// Slower than this (m/s), wedged balls come to rest.
 const WEDGED_MPS: f64 = 0.01;
 
 /// Floods of events that follow each other within this time (seconds) are one.
-const SAME_WEDGE_S: f64 = 1e-3;
+const SAME_WEDGE_S: f64 = 3e-2;
 
 /// Ball contacts this close in time (seconds) count as one moment: at 10 m/s a nanometre.
 const TOGETHER_S: f64 = 1e-10;
@@ -347,14 +349,15 @@ impl Engine {
             };
             let pushed = self.last_push[i] > t - MOMENT_S;
             let body = &mut self.bodies[i];
-            let slow =
-                matches!(body.phase, Phase::Sliding | Phase::Rolling) && body.velocity(t).norm() < slow_mps;
-            if (named || pushed) && slow {
+            let moves = matches!(body.phase, Phase::Sliding | Phase::Rolling | Phase::Flying);
+            if !(named || pushed) || !moves {
+                continue;
+            }
+            let state = body.state(t, world.conditions());
+            if state.velocity.norm() < slow_mps {
                 body.advance(t, world.conditions());
-                body.v = longrail_math::Vec2::ZERO;
-                body.w.x = 0.0;
-                body.w.y = 0.0;
-                body.start_phase(t, world.conditions());
+                // A ball in the air falls from there.
+                self.resume(world, i, t, Vec3::ZERO, Vec3::new(0.0, 0.0, state.surface.z), false);
                 self.search_again(world, i);
             }
         }

@@ -100,6 +100,12 @@ impl Engine {
             let edge = (outward * -line.gap(body.p)).with_z(level);
             let normal = edge / edge.norm();
             let state = body.state(t, conditions);
+            let arriving = -state.velocity.dot(normal);
+            if arriving < SOFT {
+                // Too soft to bounce: it stays at the edge and slides down it.
+                self.resume(world, i, t, state.velocity + normal * arriving, state.surface, true);
+                return Ok(self.softly(i, t));
+            }
             let (restitution, friction) = (conditions.cushion.restitution, conditions.cushion.friction);
             let (v, w) = fixed::rebound(state.velocity, state.surface, normal, restitution, friction);
             self.resume(world, i, t, v, w, true);
@@ -152,7 +158,11 @@ impl Engine {
         let normal = edge / edge.norm();
         let state = body.state(t, conditions);
         let arriving = -state.velocity.dot(normal);
-        if arriving < SOFT && !flying {
+        if arriving < SOFT {
+            if flying {
+                self.resume(world, i, t, state.velocity + normal * arriving, state.surface, true);
+                return self.softly(i, t);
+            }
             let outward = -normal.xy();
             settle(body, outward, arriving, body.reach - from.norm());
             body.start_phase(t, conditions);
