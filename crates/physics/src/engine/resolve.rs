@@ -102,8 +102,7 @@ impl Engine {
             let state = body.state(t, conditions);
             let arriving = -state.velocity.dot(normal);
             if arriving < SOFT {
-                // Too soft to bounce: it stays at the edge and slides down it.
-                self.resume(world, i, t, state.velocity + normal * arriving, state.surface, true);
+                self.resume(world, i, t, hover(state.velocity, normal, arriving), state.surface, true);
                 return Ok(self.softly(i, t));
             }
             let (restitution, friction) = (conditions.cushion.restitution, conditions.cushion.friction);
@@ -160,7 +159,7 @@ impl Engine {
         let arriving = -state.velocity.dot(normal);
         if arriving < SOFT {
             if flying {
-                self.resume(world, i, t, state.velocity + normal * arriving, state.surface, true);
+                self.resume(world, i, t, hover(state.velocity, normal, arriving), state.surface, true);
                 return self.softly(i, t);
             }
             let outward = -normal.xy();
@@ -321,6 +320,13 @@ impl Engine {
             record.event(&Event { t_s: t, kind, ball: i, before, after });
         }
     }
+}
+
+/// Velocity after a touch in the air too soft to bounce: a ball that leans on an edge slides down it in hops of some
+/// nanometres, no higher than it came.
+fn hover(velocity: Vec3, normal: Vec3, arriving: f64) -> Vec3 {
+    let arriving = arriving.max(0.0);
+    velocity + normal * (arriving + arriving.min(PART))
 }
 
 /// A touch of the rubber too soft to bounce: a ball that the cloth presses on parts again at [`PART`], with
