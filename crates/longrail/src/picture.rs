@@ -1,7 +1,9 @@
 //! From a played shot to its picture, as SVG and as PNG.
 
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
+use clap::ValueEnum;
 use longrail_physics::json::{Played, Problem};
 use longrail_physics::{End, Kind, Leg, Phase};
 use longrail_scene::{Lie, Mark, PathLeg, PictureBall, PicturePath, ShotPicture, shot_svg};
@@ -9,7 +11,7 @@ use resvg::tiny_skia::{Pixmap, Transform};
 use resvg::usvg::{Options, Tree, fontdb};
 
 use crate::exit::Failure;
-use crate::shot::Theme;
+use crate::files;
 
 /// Chords per leg: a sliding ball's parabola is drawn to a fraction of a millimetre.
 const CHORDS: u32 = 24;
@@ -17,16 +19,73 @@ const CHORDS: u32 = 24;
 /// The figures on balls' tags; shipped, so that a picture looks the same on a machine without fonts.
 const FONT: &[u8] = include_bytes!("../assets/atkinson-hyperlegible-next-800.ttf");
 
-/// How to draw.
-#[derive(Clone, Copy)]
-pub(crate) struct Style {
-    pub(crate) theme: Theme,
-    pub(crate) portrait: bool,
-    pub(crate) width: u32,
+/// Options of every command that draws a shot.
+#[derive(clap::Args)]
+pub(crate) struct Wanted {
+    /// Write a true-scale picture of the shot as SVG.
+    #[arg(long, value_name = "FILE")]
+    svg: Option<PathBuf>,
+    /// Write a true-scale picture of the shot as PNG.
+    #[arg(long, value_name = "FILE")]
+    png: Option<PathBuf>,
+    /// Colours of the picture.
+    #[arg(long, value_enum, default_value = "dark")]
+    theme: Theme,
+    /// Stand the table on end, foot rail up.
+    #[arg(long)]
+    portrait: bool,
+    /// Width of the picture in pixels.
+    #[arg(long, default_value_t = 900, value_parser = clap::value_parser!(u32).range(160..=8000))]
+    width: u32,
+}
+
+/// Colours of the picture.
+#[derive(Clone, Copy, ValueEnum)]
+enum Theme {
+    /// For a dim room.
+    Dark,
+    /// For daylight.
+    Light,
+    /// Black on white, for paper.
+    Paper,
+}
+
+/// Pictures that are drawn and not yet written.
+pub(crate) struct Drawn<'a> {
+    files: Vec<(&'a Path, Vec<u8>)>,
+}
+
+impl Wanted {
+    /// Whether any picture is asked for.
+    pub(crate) fn any(&self) -> bool {
+        self.svg.is_some() || self.png.is_some()
+    }
+
+    /// Draws what is asked for; nothing is written yet.
+    pub(crate) fn draw(&self, problem: &Problem, played: &Played) -> Result<Drawn<'_>, Failure> {
+        let mut files = Vec::new();
+        if self.any() {
+            let text = svg(problem, played, self);
+            if let Some(file) = &self.png {
+                files.push((file.as_path(), png(&text)?));
+            }
+            if let Some(file) = &self.svg {
+                files.push((file.as_path(), text.into_bytes()));
+            }
+        }
+        Ok(Drawn { files })
+    }
+}
+
+impl Drawn<'_> {
+    /// Writes the files.
+    pub(crate) fn save(&self) -> Result<(), Failure> {
+        self.files.iter().try_for_each(|(file, bytes)| files::save(file, bytes))
+    }
 }
 
 /// The picture as SVG text.
-pub(crate) fn svg(problem: &Problem, played: &Played, style: Style) -> String {
+fn svg(problem: &Problem, played: &Played, style: &Wanted) -> String {
     let layout = &problem.layout;
     let balls = layout.balls().iter().enumerate().map(|(index, ball)| PictureBall {
         id: ball.id.clone(),
@@ -100,7 +159,7 @@ fn marks(problem: &Problem, played: &Played) -> Vec<Mark> {
 }
 
 /// The picture as PNG.
-pub(crate) fn png(svg: &str) -> Result<Vec<u8>, Failure> {
+fn png(svg: &str) -> Result<Vec<u8>, Failure> {
     let mut fonts = fontdb::Database::new();
     fonts.load_font_data(FONT.to_vec());
     let options = Options { fontdb: Arc::new(fonts), ..Options::default() };

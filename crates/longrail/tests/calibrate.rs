@@ -1,32 +1,28 @@
 //! `longrail calibrate` as a person or a program meets it: through the built command.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
-use std::path::PathBuf;
+mod common;
+
 use std::process::{Command, Output};
+
+use common::scratch;
 
 /// Fewest runs: four of each kind of player.
 const FEW: [&str; 3] = ["calibrate", "--runs", "0.001"];
 
-fn longrail(arguments: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_longrail")).args(FEW).args(arguments).output().unwrap()
-}
-
-/// A file name of this test alone, in the build's own folder for such.
-fn scratch(name: &str) -> PathBuf {
-    let path = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join(name);
-    let _ = std::fs::remove_file(&path);
-    path
+fn calibrated(arguments: &[&str]) -> Output {
+    common::longrail(&[&FEW, arguments].concat(), "")
 }
 
 #[test]
 fn the_answer_depends_on_the_seed_and_not_on_the_threads() {
     let path = scratch("figures.json");
-    let one = longrail(&["--json", "--seed", "4", "--threads", "1", "--out", path.to_str().unwrap()]);
-    let three = longrail(&["--json", "--seed", "4", "--threads", "3"]);
+    let one = calibrated(&["--json", "--seed", "4", "--threads", "1", "--out", path.to_str().unwrap()]);
+    let three = calibrated(&["--json", "--seed", "4", "--threads", "3"]);
     assert!(one.status.success() && one.stderr.is_empty());
     assert_eq!(one.stdout, three.stdout);
     assert_eq!(std::fs::read(&path).unwrap(), one.stdout);
-    assert_ne!(longrail(&["--json", "--seed", "5"]).stdout, one.stdout);
+    assert_ne!(calibrated(&["--json", "--seed", "5"]).stdout, one.stdout);
     let report: serde_json::Value = serde_json::from_slice(&one.stdout).unwrap();
     assert_eq!(report["partial"], false);
     assert_eq!(report["seed"], 4);
@@ -38,14 +34,14 @@ fn a_page_keeps_what_stands_around_the_marks_and_a_page_without_marks_is_left_al
     let path = scratch("page.md");
     let marked = "before\n<!-- calibration begins -->\nOUTDATED\n<!-- calibration ends -->\nafter\n";
     std::fs::write(&path, marked).unwrap();
-    let out = longrail(&["--out", path.to_str().unwrap()]);
+    let out = calibrated(&["--out", path.to_str().unwrap()]);
     assert!(out.status.success(), "{}", String::from_utf8_lossy(&out.stderr));
     let page = std::fs::read_to_string(&path).unwrap();
     assert!(page.starts_with("before\n") && page.ends_with("after\n") && !page.contains("OUTDATED"));
     assert!(page.contains("| figure | runs | value | beside it | agrees |") && page.contains("seed 1"));
 
     std::fs::write(&path, "mine\n").unwrap();
-    let out = longrail(&["--out", path.to_str().unwrap()]);
+    let out = calibrated(&["--out", path.to_str().unwrap()]);
     assert_eq!(out.status.code(), Some(5));
     assert!(String::from_utf8_lossy(&out.stderr).contains("name another file"));
     assert_eq!(std::fs::read_to_string(&path).unwrap(), "mine\n");

@@ -2,14 +2,16 @@
 //! values from outside.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
+mod common;
+
 use std::collections::BTreeMap;
 use std::path::Path;
-use std::process::{Command, Output};
+use std::process::Output;
 
 use serde_json::Value;
 
 fn longrail(arguments: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_longrail")).args(arguments).output().unwrap()
+    common::longrail(arguments, "")
 }
 
 fn text(arguments: &[&str]) -> String {

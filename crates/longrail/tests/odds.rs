@@ -1,26 +1,10 @@
 //! `longrail odds` and `longrail hits` as a person meets them.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
-use std::io::{ErrorKind, Write};
-use std::process::{Command, Output, Stdio};
+mod common;
 
+use common::longrail;
 use serde_json::{Value, json};
-
-fn longrail(arguments: &[&str], input: &str) -> Output {
-    let mut child = Command::new(env!("CARGO_BIN_EXE_longrail"))
-        .args(arguments)
-        .stdin(Stdio::piped())
-        .stdout(Stdio::piped())
-        .stderr(Stdio::piped())
-        .spawn()
-        .unwrap();
-    // A command that refuses its arguments may be gone before it has read.
-    match child.stdin.take().unwrap().write_all(input.as_bytes()) {
-        Err(error) if error.kind() != ErrorKind::BrokenPipe => panic!("{error}"),
-        _ => {}
-    }
-    child.wait_with_output().unwrap()
-}
 
 fn answer(arguments: &[&str], input: &Value) -> Value {
     let out = longrail(arguments, &input.to_string());

@@ -1,32 +1,9 @@
 //! `longrail shot` as a person or a program meets it: through the built command.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
-use std::io::{ErrorKind, Write};
-use std::path::PathBuf;
-use std::process::{Command, Output, Stdio};
+mod common;
 
-fn longrail(arguments: &[&str], input: &str) -> Output {
-    let mut child = Command::new(env!("CARGO_BIN_EXE_longrail"))
-        .args(arguments)
-        .stdin(Stdio::piped())
-        .stdout(Stdio::piped())
-        .stderr(Stdio::piped())
-        .spawn()
-        .unwrap();
-    // A command that refuses its arguments may be gone before it has read.
-    match child.stdin.take().unwrap().write_all(input.as_bytes()) {
-        Err(error) if error.kind() != ErrorKind::BrokenPipe => panic!("{error}"),
-        _ => {}
-    }
-    child.wait_with_output().unwrap()
-}
-
-/// A file name of this test alone, in the build's own folder for such.
-fn scratch(name: &str) -> PathBuf {
-    let path = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join(name);
-    let _ = std::fs::remove_file(&path);
-    path
-}
+use common::{longrail, scratch};
 
 const SHOT: &str = r#"{"balls": [{"id": "cue", "x_m": 1.5, "y_m": 0.5}, {"id": "1", "along": 6.6142, "across": 2.6772}],
   "stroke": {"speed_mps": 3.0, "direction_deg": 29.15, "tip_up": -0.35}}"#;

@@ -1,7 +1,5 @@
 //! `longrail hits`: the hits with the best odds, and how far each may stray.
 
-use std::path::PathBuf;
-
 use longrail_physics::Engine;
 use longrail_physics::json::Problem;
 use longrail_stroke::Nodes;
@@ -12,8 +10,7 @@ use super::posed::{self, FORM, Source};
 use super::say;
 use crate::exit::Failure;
 use crate::page::Page;
-use crate::shot::Theme;
-use crate::{files, picture};
+use crate::picture;
 
 /// Arguments of `longrail hits`.
 #[derive(clap::Args)]
@@ -24,15 +21,9 @@ pub(crate) struct Arguments {
     /// How many hits to show, at most; no two are of a kind.
     #[arg(long, default_value_t = 3, value_parser = clap::value_parser!(u8).range(1..=10))]
     most: u8,
-    /// Write a true-scale picture of the best hit as SVG.
-    #[arg(long, value_name = "FILE")]
-    svg: Option<PathBuf>,
-    /// Write it as PNG.
-    #[arg(long, value_name = "FILE")]
-    png: Option<PathBuf>,
-    /// Colours of the picture.
-    #[arg(long, value_enum, default_value = "dark")]
-    theme: Theme,
+    /// The picture is that of the best hit, played as intended.
+    #[command(flatten)]
+    picture: picture::Wanted,
 }
 
 pub(crate) fn run(arguments: &Arguments) -> Result<(), Failure> {
@@ -90,18 +81,10 @@ fn object(reading: &str, posed: &posed::Posed, found: &[Found]) -> Value {
 
 /// The best hit played as intended.
 fn draw(arguments: &Arguments, problem: &Problem, best: &Found) -> Result<(), Failure> {
-    if arguments.svg.is_none() && arguments.png.is_none() {
+    if !arguments.picture.any() {
         return Ok(());
     }
     let problem = Problem { stroke: Some(best.hit), ..problem.clone() };
     let played = problem.play()?;
-    let style = picture::Style { theme: arguments.theme, portrait: false, width: 900 };
-    let svg = picture::svg(&problem, &played, style);
-    if let Some(file) = &arguments.png {
-        files::save(file, &picture::png(&svg)?)?;
-    }
-    match &arguments.svg {
-        Some(file) => files::save(file, svg.as_bytes()),
-        None => Ok(()),
-    }
+    arguments.picture.draw(&problem, &played)?.save()
 }

@@ -64,22 +64,20 @@ impl fmt::Display for Kind {
 
 /// The best candidate of each kind, best first, at most `most`.
 pub(super) fn best_of_each(candidates: &[Candidate], most: usize) -> Vec<Candidate> {
-    let mut sorted: Vec<Candidate> = candidates.to_vec();
-    sorted.sort_by(|a, b| b.score.total_cmp(&a.score));
-    let mut best: Vec<Candidate> = Vec::new();
-    for candidate in sorted {
-        if best.len() == most {
-            break;
-        }
-        if !best.iter().any(|kept| kept.kind == candidate.kind) {
-            best.push(candidate);
-        }
-    }
-    best
+    best_unlike(candidates, most, |a, b| a.kind == b.kind)
 }
 
 /// The best candidates that lie apart from each other, best first, at most `most`: where different searches may end.
 pub(super) fn best_apart(candidates: &[Candidate], most: usize) -> Vec<Candidate> {
+    best_unlike(candidates, most, near)
+}
+
+/// The best candidates of which no two are `alike`.
+fn best_unlike(
+    candidates: &[Candidate],
+    most: usize,
+    alike: impl Fn(&Candidate, &Candidate) -> bool,
+) -> Vec<Candidate> {
     let mut sorted: Vec<Candidate> = candidates.to_vec();
     sorted.sort_by(|a, b| b.score.total_cmp(&a.score));
     let mut best: Vec<Candidate> = Vec::new();
@@ -87,7 +85,7 @@ pub(super) fn best_apart(candidates: &[Candidate], most: usize) -> Vec<Candidate
         if best.len() == most {
             break;
         }
-        if !best.iter().any(|kept| near(kept, &candidate)) {
+        if !best.iter().any(|kept| alike(kept, &candidate)) {
             best.push(candidate);
         }
     }
