@@ -48,6 +48,8 @@ enum Command {
     Odds(odds::chance::Arguments),
     /// Finds the hits with the best odds, and how far each may stray.
     Hits(odds::hits::Arguments),
+    /// Works out the odds along a ladder of layouts, and where they are even.
+    Ladder(odds::ladder::Arguments),
     /// Simulates players whose truth is known, and tells how often the statistics are right about them.
     Calibrate(calibrate::Arguments),
     /// Prints a completion script for a shell.
@@ -73,6 +75,7 @@ fn main() -> ExitCode {
         Command::Race(arguments) => race::run(&arguments),
         Command::Odds(arguments) => odds::chance::run(&arguments),
         Command::Hits(arguments) => odds::hits::run(&arguments),
+        Command::Ladder(arguments) => odds::ladder::run(&arguments),
         Command::Calibrate(arguments) => calibrate::run(&arguments),
         Command::Completions(arguments) => completions::run(&arguments),
     };

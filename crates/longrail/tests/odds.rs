@@ -73,6 +73,41 @@ fn a_text_answer_begins_with_its_reading_and_says_what_is_assumed() {
 }
 
 #[test]
+fn a_ladder_gets_harder_and_says_where_it_is_even() {
+    let mut shot = draw();
+    shot["balls"][0] = json!({"id": "cue", "along": 5.5, "across": 1.5});
+    shot["ladder"] = json!({"rungs": 6, "moves": [{"ball": "cue", "along": -0.25, "across": -0.25}]});
+    let answer = answer(&["ladder", "--json", "--stroke", "solid"], &shot);
+    let rungs = answer["rungs"].as_array().unwrap();
+    let made: Vec<f64> = rungs.iter().map(|rung| rung["odds"]["made"].as_f64().unwrap()).collect();
+    // Common practice, no source: farther away is harder.
+    assert!(made.len() == 6 && made.windows(2).all(|pair| pair[0] > pair[1]), "{made:?}");
+    let at = answer["crossing"]["at"].as_f64().unwrap();
+    // The rungs on either side of the crossing are on either side of the target.
+    let inside = (0..).zip(&made).all(|(k, chance)| (f64::from(k) <= at) == (*chance >= 0.5));
+    assert!(inside, "{at} {made:?}");
+    assert!(answer["step_diamonds"].as_f64().unwrap() > 0.0);
+}
+
+#[test]
+fn a_ladder_that_makes_no_sense_is_refused() {
+    let with = |ladder: Value| {
+        let mut shot = draw();
+        shot["ladder"] = ladder;
+        shot.to_string()
+    };
+    refused(&["ladder"], &draw().to_string(), 3, "there is no \"ladder\"");
+    refused(&["ladder"], &with(json!({"rungs": 1, "moves": []})), 3, "it must be 2 to 60");
+    refused(&["ladder"], &with(json!({"rungs": 5, "moves": []})), 3, "moves no ball");
+    let nobody = with(json!({"rungs": 5, "moves": [{"ball": "7", "along": 1}]}));
+    refused(&["ladder"], &nobody, 3, "names ball \"7\"");
+    let misspelt = with(json!({"rungs": 5, "moves": [{"ball": "1", "allong": 1}]}));
+    refused(&["ladder"], &misspelt, 3, "ladder.moves[0]");
+    let fine = with(json!({"rungs": 2, "moves": [{"ball": "1", "along": -0.25}]}));
+    refused(&["ladder", "--target", "2"], &fine, 3, "it must be 0.05 to 0.95");
+}
+
+#[test]
 fn what_is_wrong_is_said_in_a_line_and_where() {
     refused(&["odds"], "nope", 3, "not JSON");
     refused(&["odds"], "[]", 3, "must be a JSON object");

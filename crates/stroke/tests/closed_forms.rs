@@ -8,6 +8,7 @@ use longrail_math::fx;
 use longrail_physics::conditions::{BallFriction, Conditions, Cushion, NoseContact};
 use longrail_physics::table::PocketId;
 use longrail_physics::{Ball, Engine, Layout, Table, TableSpec, World};
+use longrail_stroke::curve::along;
 use longrail_stroke::goal::Wish;
 use longrail_stroke::{Goal, Hit, Nodes, Player, Setting, Stroke};
 
@@ -110,4 +111,32 @@ fn fifteen_hundredths_of_a_degree_make_it_four_times_in_five() {
     // P21, read the other way round.
     let made = straight(&two_points(), 0.150_077, 25.0 * INCH);
     assert!((made - 0.8).abs() < 0.002, "{made}");
+}
+
+#[test]
+fn along_a_ladder_the_odds_follow_the_closed_form() {
+    // Study of progression, 3.1: with errors of aim alone and a window of ±w, made = erf(w / (σ √2)), here with the
+    // engine's own window at each distance.
+    let world = two_points();
+    let sigma = 0.35;
+    let mut made = Vec::new();
+    for distance_in in [15.0, 20.0, 25.0, 30.0] {
+        let shot = Straight::new(&world, Stroke::aim_only(sigma), distance_in * INCH);
+        let found = shot.setting(&world).windows(&mut Engine::new(), &shot.hit).unwrap().aim_deg;
+        let half = 0.5 * (found.above - found.below);
+        let expected = fx::erf(half / (sigma * std::f64::consts::SQRT_2));
+        let odds = shot.odds(&world);
+        assert!((odds - expected).abs() < 1e-3, "{distance_in} in: {odds} instead of {expected}");
+        made.push(odds);
+    }
+    let layouts: Vec<Layout> = [15.0, 20.0, 25.0, 30.0]
+        .map(|distance_in| Straight::new(&world, Stroke::aim_only(sigma), distance_in * INCH).layout)
+        .to_vec();
+    let player = Player { squirt: false, ..Player::with(Stroke::aim_only(sigma)) };
+    let goal = clean("1", PocketId::FootRight);
+    let rungs = along(&world, &player, &goal, &layouts, &Nodes::sobol(1, 4096, 5)).unwrap();
+    for (rung, expected) in rungs.iter().zip(made) {
+        // The solver may find a hit a little better than the stop shot: the window is not quite the same at all speeds.
+        assert!(rung.made() > expected - 0.01 && rung.made() < expected + 0.05, "{} {expected}", rung.made());
+    }
 }

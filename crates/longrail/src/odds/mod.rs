@@ -3,9 +3,10 @@
 //! **Knows** the file that poses a goal, and how odds are said in words and as JSON.
 //! **Does not know** a method.
 //!
-//! One command, one file; `posed.rs` reads the file, `say.rs` says what both commands say.
+//! One command, one file; `posed.rs` reads the file, `say.rs` says what they all say.
 
 pub(crate) mod chance;
 pub(crate) mod hits;
+pub(crate) mod ladder;
 mod posed;
 mod say;

@@ -10,6 +10,7 @@ use longrail_stroke::{Goal, Player, Setting};
 use serde::de::DeserializeOwned;
 use serde_json::{Map, Value, json};
 
+use super::ladder::Ladder;
 use crate::exit::Failure;
 use crate::files;
 
@@ -24,6 +25,11 @@ pub(super) const FORM: &str = r#"The file is that of `longrail shot` and two fie
             stop_near, lag, hide, break (docs/odds-json.md)
   "player": {"stroke": {"aim_sd_deg": 0.4, ...}, "limits": {"hardest_mps": 5, ...}}
             or {"reference": "regular"}; may be left out"#;
+
+/// The same for a ladder.
+pub(super) const LADDER_FORM: &str = r#"The file is that of `longrail odds` and a field more, with what moves from rung to rung, in
+diamonds; the layout given is the first rung:
+  "ladder": {"rungs": 8, "moves": [{"ball": "1", "along": -0.25, "across": -0.25}]}"#;
 
 /// Options that every command here has.
 #[derive(clap::Args)]
@@ -61,6 +67,8 @@ pub(super) struct Posed {
     pub(super) player: Player,
     /// The reference stroke, if the player's own is not known.
     pub(super) assumed: Option<Reference>,
+    /// How a ladder goes on from here, if the file says so.
+    pub(super) ladder: Option<Ladder>,
     plan: Plan,
 }
 
@@ -95,12 +103,13 @@ pub(super) fn posed(source: &Source) -> Result<Posed, Failure> {
         ));
     }
     let goal: Goal = field("goal", goal)?;
+    let ladder = fields.remove("ladder").map(|ladder| field("ladder", ladder)).transpose()?;
     let (player, assumed) = player(fields.remove("player"), source.stroke)?;
     player.check()?;
     ease(&mut fields);
     let problem = read(&Value::Object(fields).to_string())?;
     let plan = goal.plan(&problem.world, &problem.layout)?;
-    Ok(Posed { problem, goal, player, assumed, plan })
+    Ok(Posed { problem, goal, player, assumed, ladder, plan })
 }
 
 /// The player of the file, or one with a reference stroke.

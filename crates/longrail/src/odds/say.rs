@@ -30,6 +30,18 @@ pub(super) fn hit(hit: &Hit) -> String {
     format!("{:.2} m/s towards {:.2}°, {tip}{raised}", hit.speed_mps, hit.direction_deg)
 }
 
+/// The same for a table: "2.22 m/s, 45.0°, tip −0.30 up".
+pub(super) fn short_hit(hit: &Hit) -> String {
+    let side = if hit.tip_right == 0.0 { String::new() } else { format!(", {:+.2} right", hit.tip_right) };
+    // Every cue is raised a little over a rail; that is not worth a column.
+    let raised = if hit.elevation_deg < 5.0 {
+        String::new()
+    } else {
+        format!(", cue raised {:.0}°", hit.elevation_deg)
+    };
+    format!("{:.2} m/s, {:.1}°, tip {:+.2} up{side}{raised}", hit.speed_mps, hit.direction_deg, hit.tip_up)
+}
+
 /// The ways of failing that matter, most frequent first: "missed on the left 24.0 %, …".
 pub(super) fn failures(odds: &Odds) -> String {
     let mut ways: Vec<(Category, f64)> = Category::ALL

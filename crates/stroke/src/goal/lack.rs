@@ -57,7 +57,15 @@ impl Lack {
 impl Setting<'_> {
     /// Plays `hit` as it is and measures what it lacks.
     pub(crate) fn lacking(&self, engine: &mut Engine, hit: &Hit) -> Result<Lack, StrokeError> {
-        let mut judge = Judge::<true>::new(self.plan);
+        if self.plan.passes {
+            self.measured::<true>(engine, hit)
+        } else {
+            self.measured::<false>(engine, hit)
+        }
+    }
+
+    fn measured<const PATHS: bool>(&self, engine: &mut Engine, hit: &Hit) -> Result<Lack, StrokeError> {
+        let mut judge = Judge::<PATHS>::new(self.plan);
         engine.play(self.world, self.layout, Some(hit), &self.player.cue(), &mut judge)?;
         let category = judge.verdict(engine).category;
         let (aside, rails) = (judge.aside(), judge.cue_rails());
@@ -80,7 +88,7 @@ impl Setting<'_> {
     }
 
     /// How far the first wish about a place is from coming true, in metres.
-    fn distance(&self, engine: &Engine, judge: &Judge<'_, true>) -> Option<f64> {
+    fn distance<const PATHS: bool>(&self, engine: &Engine, judge: &Judge<'_, PATHS>) -> Option<f64> {
         let plan = self.plan;
         let stands = engine.position(plan.cue);
         plan.checks.iter().find_map(|check| match check {

@@ -9,7 +9,10 @@ use crate::error::StrokeError;
 use crate::odds::Setting;
 
 /// Offset of the object ball's heading from the middle of the mouth at which a direction is good enough, in metres.
-const GOOD_M: f64 = 1e-5;
+const GOOD_M: f64 = 5e-5;
+
+/// A direction this near to that of the ghost ball (degrees) is a start for the search.
+const NEIGHBOUR_DEG: f64 = 15.0;
 
 /// Thinnest cut that is tried, in degrees.
 const THINNEST_DEG: f64 = 84.0;
@@ -89,29 +92,36 @@ impl Setting<'_> {
             engine.play(self.world, self.layout, Some(&hit), &self.player.cue(), &mut probe)?;
             Ok(probe.past.filter(|past| past.is_finite()).map(|past| past - past_m))
         };
-        // Secant steps from the ghost ball; the spread of a bad start is small, and a lost contact ends the search.
-        let mut a = fx::atan2(way.y, way.x).to_degrees();
-        let Some(mut at_a) = past(a)? else { return Ok(None) };
-        let mut step = 0.05;
-        for _ in 0..12 {
-            if at_a.abs() < GOOD_M {
-                return Ok(Some(Hit { direction_deg: a, ..*hit }));
-            }
-            let b = a + step;
-            let Some(at_b) = past(b)? else { return Ok(None) };
-            let slope = (at_b - at_a) / step;
-            if slope == 0.0 {
-                return Ok(None);
-            }
-            // Not more than two degrees at once: near a miss the slope is steep and short-lived.
-            let next = (b - at_b / slope).clamp(a - 2.0, a + 2.0);
-            let Some(at_next) = past(next)? else { return Ok(None) };
-            step = ((b - next) * 0.1).clamp(-0.05, 0.05);
-            if step.abs() < 1e-6 {
-                step = 1e-4;
-            }
-            (a, at_a) = (next, at_next);
+        // From a neighbour's direction, if the hit has one, and else from the ghost ball.
+        let ghost_deg = fx::atan2(way.y, way.x).to_degrees();
+        if (hit.direction_deg - ghost_deg).abs() < NEIGHBOUR_DEG
+            && let Some(direction_deg) = zero(hit.direction_deg, &mut past)?
+        {
+            return Ok(Some(Hit { direction_deg, ..*hit }));
         }
-        Ok((at_a.abs() < 100.0 * GOOD_M).then_some(Hit { direction_deg: a, ..*hit }))
+        Ok(zero(ghost_deg, &mut past)?.map(|direction_deg| Hit { direction_deg, ..*hit }))
     }
+}
+
+/// Where `past` is zero, by secant steps from `start`, in degrees; `None` if it is lost on the way.
+fn zero(
+    start: f64,
+    past: &mut impl FnMut(f64) -> Result<Option<f64>, StrokeError>,
+) -> Result<Option<f64>, StrokeError> {
+    let mut a = start;
+    let Some(mut at_a) = past(a)? else { return Ok(None) };
+    let mut b = a + 0.05;
+    for _ in 0..12 {
+        if at_a.abs() < GOOD_M {
+            return Ok(Some(a));
+        }
+        let Some(at_b) = past(b)? else { return Ok(None) };
+        if at_b == at_a {
+            return Ok(None);
+        }
+        // Not more than two degrees at once: near a miss the slope is steep and short-lived.
+        let next = (b - at_b * (b - a) / (at_b - at_a)).clamp(b - 2.0, b + 2.0);
+        (a, at_a, b) = (b, at_b, next);
+    }
+    Ok((at_a.abs() < 20.0 * GOOD_M).then_some(a))
 }

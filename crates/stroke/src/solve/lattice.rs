@@ -53,16 +53,18 @@ impl Setting<'_> {
         } else {
             vec![0.0]
         };
-        let mut points = Vec::new();
+        let (mut points, mut direction_deg): (Vec<Point>, f64) = (Vec::new(), 0.0);
         for (i, &speed_mps) in speeds.iter().enumerate() {
             for (j, &tip_up) in ups.iter().enumerate() {
                 for (k, &tip_right) in sides.iter().enumerate() {
-                    let plain = Hit { tip_up, tip_right, ..Hit::plain(speed_mps, 0.0) };
+                    // From the last one's direction the next is not far.
+                    let plain = Hit { tip_up, tip_right, ..Hit::plain(speed_mps, direction_deg) };
                     // Both at once may be too far out.
                     if plain.tip_offset() > 0.47 {
                         continue;
                     }
                     if let Some(hit) = self.sighted(engine, &plain, sight)? {
+                        direction_deg = hit.direction_deg;
                         points.push(self.point(engine, hit, sight, [i, j, k])?);
                     }
                 }

@@ -1,0 +1,184 @@
+//! `longrail ladder`: odds along a row of layouts, and where they are even.
+
+use longrail_physics::{Ball, Layout};
+use longrail_stroke::Nodes;
+use longrail_stroke::curve::{Crossing, Rung, along, crossing};
+use serde::{Deserialize, Serialize};
+use serde_json::{Value, json};
+
+use super::posed::{self, LADDER_FORM, Posed, Source};
+use super::say;
+use crate::exit::Failure;
+use crate::page::Page;
+
+/// The most that a step may cost, for the step that is told.
+const DROP: f64 = 0.05;
+
+/// Arguments of `longrail ladder`.
+#[derive(clap::Args)]
+#[command(after_help = LADDER_FORM)]
+pub(crate) struct Arguments {
+    #[command(flatten)]
+    source: Source,
+    /// The chance whose rung is looked for, from 0.05 to 0.95.
+    #[arg(long, default_value_t = 0.5)]
+    target: f64,
+}
+
+/// How a ladder goes on from the layout of its first rung.
+#[derive(Clone, Debug, Deserialize, Serialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct Ladder {
+    /// Number of rungs, the first included; 2 to 60.
+    rungs: u32,
+    /// What moves from rung to rung.
+    moves: Vec<Move>,
+}
+
+/// A ball's way from rung to rung, in diamonds.
+#[derive(Clone, Debug, Deserialize, Serialize)]
+#[serde(deny_unknown_fields)]
+struct Move {
+    ball: String,
+    #[serde(default)]
+    along: f64,
+    #[serde(default)]
+    across: f64,
+}
+
+pub(crate) fn run(arguments: &Arguments) -> Result<(), Failure> {
+    let target = arguments.target;
+    if !(0.05..=0.95).contains(&target) {
+        return Err(Failure::Input(format!("target is {target}; it must be 0.05 to 0.95")));
+    }
+    let posed = posed::posed(&arguments.source)?;
+    let Some(ladder) = &posed.ladder else {
+        return Err(Failure::Input(
+            "there is no \"ladder\"; for instance \"ladder\": {\"rungs\": 8, \"moves\": [{\"ball\": \"1\", \"along\": 0.25}]}"
+                .to_owned(),
+        ));
+    };
+    let layouts = layouts(&posed, ladder)?;
+    let world = &posed.problem.world;
+    let rungs = along(world, &posed.player, &posed.goal, &layouts, &Nodes::usual(arguments.source.seed))?;
+    let made: Vec<f64> = rungs.iter().map(Rung::made).collect();
+    let crossing = crossing(&made, target);
+    let reading = reading(target, crossing, &made);
+    let mut page = Page::new(&reading, 14);
+    let first = ladder.moves[0].ball.as_str();
+    page.line(&format!("rung  {first:<11} odds         what to intend"));
+    for ((number, rung), layout) in (1..).zip(&rungs).zip(&layouts) {
+        let place = place(&posed, layout, first);
+        let line = match &rung.best {
+            Some((hit, odds)) => format!(
+                "{number:>4}  {place:<11} {:>5.1} ± {:.1}  {}",
+                100.0 * odds.made,
+                100.0 * odds.standard_error,
+                say::short_hit(hit)
+            ),
+            None => format!("{number:>4}  {place:<11}     –        no hit makes it"),
+        };
+        page.line(&line);
+    }
+    page.gap();
+    if layouts.len() < ladder.rungs as usize {
+        page.row("ends there", "on the next rung a ball would lie on no bed, or on another");
+    }
+    let step = step(ladder, crossing, &made);
+    if let Some(step) = step {
+        page.row("a step there", &format!("of {step:.2} diamonds costs {:.0} points", 100.0 * DROP));
+    }
+    if let Some((_, odds)) = rungs.iter().find_map(|rung| rung.best.as_ref()) {
+        say::basis(&mut page, &posed, odds);
+    }
+    page.print(arguments.source.json, &object(&reading, &posed, ladder, &rungs, crossing, step))
+}
+
+/// Where a ball lies, in diamonds: "5.50/1.50".
+fn place(posed: &Posed, layout: &Layout, ball: &str) -> String {
+    let spec = posed.problem.world.table().spec();
+    let found = layout.balls().iter().find(|one| one.id == ball);
+    found.map_or_else(String::new, |ball| {
+        let p = ball.position;
+        format!("{:.2}/{:.2}", 8.0 * p.x / spec.length_m, 4.0 * p.y / spec.width_m)
+    })
+}
+
+/// The layouts of the rungs, as many as are legal.
+fn layouts(posed: &Posed, ladder: &Ladder) -> Result<Vec<Layout>, Failure> {
+    if !(2..=60).contains(&ladder.rungs) {
+        return Err(Failure::Input(format!("ladder.rungs is {}; it must be 2 to 60", ladder.rungs)));
+    }
+    let world = &posed.problem.world;
+    let spec = world.table().spec();
+    let balls = posed.problem.layout.balls();
+    let unknown = ladder.moves.iter().find(|step| !balls.iter().any(|ball| ball.id == step.ball));
+    if let Some(step) = unknown {
+        return Err(Failure::Input(format!("ladder.moves names ball {:?}, which is not there", step.ball)));
+    }
+    let still = ladder.moves.iter().all(|step| step.along == 0.0 && step.across == 0.0);
+    if still {
+        return Err(Failure::Input("ladder.moves moves no ball".to_owned()));
+    }
+    let mut layouts = Vec::new();
+    for rung in 0..ladder.rungs {
+        let mut moved: Vec<Ball> = balls.to_vec();
+        for step in &ladder.moves {
+            for ball in moved.iter_mut().filter(|ball| ball.id == step.ball) {
+                ball.position.x += f64::from(rung) * step.along * spec.length_m / 8.0;
+                ball.position.y += f64::from(rung) * step.across * spec.width_m / 4.0;
+            }
+        }
+        match Layout::new(world, &moved) {
+            Ok(layout) => layouts.push(layout),
+            Err(error) if rung == 0 => return Err(error.into()),
+            Err(_) => break,
+        }
+    }
+    Ok(layouts)
+}
+
+fn reading(target: f64, crossing: Crossing, made: &[f64]) -> String {
+    let share = say::percent(target);
+    match crossing {
+        Crossing::Before => format!("Already the first rung is below {share} for this stroke."),
+        Crossing::Beyond => {
+            format!("Even the last rung, {}, is at {share} or above for this stroke.", made.len())
+        }
+        Crossing::At(place) => {
+            format!("This stroke passes {share} at rung {:.1} of {}.", place + 1.0, made.len())
+        }
+    }
+}
+
+/// The step in diamonds that costs [`DROP`] where the target is passed.
+fn step(ladder: &Ladder, crossing: Crossing, made: &[f64]) -> Option<f64> {
+    let Crossing::At(place) = crossing else { return None };
+    // A place between two rungs of the ladder.
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+    let below = place.floor() as usize;
+    let drop = made.get(below)? - made.get(below + 1)?;
+    let length = ladder.moves.iter().map(|step| (step.along * step.along + step.across * step.across).sqrt());
+    Some(DROP / drop * length.fold(0.0, f64::max))
+}
+
+fn object(
+    reading: &str,
+    posed: &Posed,
+    ladder: &Ladder,
+    rungs: &[Rung],
+    crossing: Crossing,
+    step: Option<f64>,
+) -> Value {
+    let rungs: Vec<Value> = rungs
+        .iter()
+        .map(|rung| match &rung.best {
+            Some((hit, odds)) => json!({"odds": say::odds_object(odds), "hit": say::hit_object(hit)}),
+            None => Value::Null,
+        })
+        .collect();
+    json!({
+        "reading": reading, "rungs": rungs, "crossing": crossing, "step_diamonds": step, "ladder": ladder,
+        "posed": say::posed_object(posed),
+    })
+}
