@@ -90,6 +90,21 @@ fn a_ladder_gets_harder_and_says_where_it_is_even() {
 }
 
 #[test]
+fn the_same_diamonds_on_a_smaller_table_are_easier_and_come_with_a_range() {
+    let answer = answer(&["odds", "--json", "--stroke", "solid", "--on", "7ft"], &draw());
+    let (here, there) = (&answer["odds"]["made"], &answer["elsewhere"][0]);
+    // Common practice, no source.
+    assert!(there["odds"]["made"].as_f64() > here.as_f64(), "{answer}");
+    let (low, high) = (there["low"].as_f64().unwrap(), there["high"].as_f64().unwrap());
+    // Study of progression, 3.4: an sd of 0.10 on the spread; some points here.
+    assert!(high - low > 0.03 && high - low < 0.25, "{low} {high}");
+    refused(&["odds", "--on", "6ft"], &draw().to_string(), 3, "no table size \"6ft\"");
+    let mut metres = draw();
+    metres["balls"][0] = json!({"id": "cue", "x_m": 1.5, "y_m": 0.3});
+    refused(&["odds", "--on", "7ft"], &metres.to_string(), 3, "give all balls in diamonds");
+}
+
+#[test]
 fn a_ladder_that_makes_no_sense_is_refused() {
     let with = |ladder: Value| {
         let mut shot = draw();

@@ -70,9 +70,32 @@ pub(super) struct Posed {
     /// How a ladder goes on from here, if the file says so.
     pub(super) ladder: Option<Ladder>,
     plan: Plan,
+    /// The shot's own fields, for posing it again on another table.
+    fields: Map<String, Value>,
 }
 
 impl Posed {
+    /// The same layout, in diamonds, on a table of another size; the player and all else stay.
+    pub(super) fn on(&self, size: &str) -> Result<Self, Failure> {
+        let mut fields = self.fields.clone();
+        let balls = fields.get("balls").and_then(Value::as_array);
+        if balls.is_some_and(|balls| balls.iter().any(|ball| ball.get("along").is_none())) {
+            return Err(Failure::Input(
+                "to pose the shot on another table, give all balls in diamonds (along, across)".to_owned(),
+            ));
+        }
+        let table = fields.entry("table").or_insert_with(|| json!({}));
+        if let Value::Object(table) = table {
+            table.remove("length_m");
+            table.remove("width_m");
+            table.insert("size".to_owned(), json!(size));
+        }
+        let problem = read(&Value::Object(fields.clone()).to_string())?;
+        let plan = self.goal.plan(&problem.world, &problem.layout)?;
+        let (goal, ladder) = (self.goal.clone(), self.ladder.clone());
+        Ok(Self { problem, goal, ladder, plan, fields, ..*self })
+    }
+
     pub(super) fn setting(&self) -> Setting<'_> {
         Setting {
             world: &self.problem.world,
@@ -107,9 +130,9 @@ pub(super) fn posed(source: &Source) -> Result<Posed, Failure> {
     let (player, assumed) = player(fields.remove("player"), source.stroke)?;
     player.check()?;
     ease(&mut fields);
-    let problem = read(&Value::Object(fields).to_string())?;
+    let problem = read(&Value::Object(fields.clone()).to_string())?;
     let plan = goal.plan(&problem.world, &problem.layout)?;
-    Ok(Posed { problem, goal, player, assumed, ladder, plan })
+    Ok(Posed { problem, goal, player, assumed, ladder, plan, fields })
 }
 
 /// The player of the file, or one with a reference stroke.
