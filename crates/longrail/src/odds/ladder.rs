@@ -105,7 +105,7 @@ fn place(posed: &Posed, layout: &Layout, ball: &str) -> String {
 }
 
 /// The layouts of the rungs, as many as are legal.
-fn layouts(posed: &Posed, ladder: &Ladder) -> Result<Vec<Layout>, Failure> {
+pub(super) fn layouts(posed: &Posed, ladder: &Ladder) -> Result<Vec<Layout>, Failure> {
     if !(2..=60).contains(&ladder.rungs) {
         return Err(Failure::Input(format!("ladder.rungs is {}; it must be 2 to 60", ladder.rungs)));
     }

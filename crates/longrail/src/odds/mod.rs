@@ -7,6 +7,7 @@
 
 pub(crate) mod chance;
 pub(crate) mod hits;
+pub(crate) mod infer;
 pub(crate) mod ladder;
 mod posed;
 mod say;
