@@ -39,3 +39,11 @@ fn a_ball_squeezed_in_the_air_comes_down() {
     let out: serde_json::Value = serde_json::from_str(&run(shot, Output::default()).unwrap()).unwrap();
     assert!(out["rest_time_s"].as_f64().unwrap() > 1.0);
 }
+
+/// And another: a ball in the air that leant on a facing's edge and on a ball below, and pushed that one slowly away.
+#[test]
+fn a_ball_that_leans_on_an_edge_slides_down() {
+    let shot = include_str!("../../../fuzz/seeds/shot_json/leaning_on_an_edge.json");
+    let out: serde_json::Value = serde_json::from_str(&run(shot, Output::default()).unwrap()).unwrap();
+    assert!(out["rest_time_s"].as_f64().unwrap() > 1.0);
+}

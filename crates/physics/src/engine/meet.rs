@@ -6,7 +6,7 @@ use super::{Engine, Event, Kind, Record, TOGETHER_S, pair};
 use crate::ball::MOST_BALLS;
 use crate::impact::Moving;
 use crate::impact::ball_ball::{self, Contact, MOST_TOGETHER, SOFT};
-use crate::motion::{Phase, State};
+use crate::motion::{Body, Phase, State};
 use crate::search::balls::touching;
 use crate::world::World;
 
@@ -177,9 +177,11 @@ impl Engine {
         let normal = line / distance;
         let flying = body_a.phase == Phase::Flying || body_b.phase == Phase::Flying;
         let free = flying || world.conditions().flight.lift_from_ball_friction;
-        // Pressed on by the cloth, or let in already by touches that were: either way they must part.
+        // Pressed on by the cloth or by their weight in the air, or let in already by touches that were: they must part.
         let depth = body_a.radius + body_b.radius - distance;
-        let pressed = (a.push - b.push).dot(flat) > 0.0 || depth > DEEP;
+        let weight = |body: &Body| if body.phase == Phase::Flying { 1.0 } else { 0.0 };
+        let leans = (weight(body_b) - weight(body_a)) * normal.z > 0.0;
+        let pressed = (a.push - b.push).dot(flat) > 0.0 || leans || depth > DEEP;
         Contact { first, second, normal, free, pressed }
     }
 

@@ -27,11 +27,12 @@ use crate::search::{Meeting, balls, bed, flight};
 use crate::table::PocketId;
 use crate::world::World;
 
-/// The most events of one shot; a 15-ball break has some hundreds.
-pub const MOST_EVENTS: u32 = 100_000;
+/// The most events of one shot; a 15-ball break has some hundreds, a ball that slides down between an edge and another ball
+/// some ten thousand.
+pub const MOST_EVENTS: u32 = 1_000_000;
 
 /// The most events of one moment; a 15-ball break has some hundreds. Beyond, balls are wedged: see [`Wedge`].
-const MOST_AT_ONCE: u32 = 2000;
+const MOST_AT_ONCE: u32 = 10_000;
 
 /// How long a moment is, in seconds, where wedged balls are looked for.
 const MOMENT_S: f64 = 1e-2;
