@@ -96,7 +96,8 @@ pub struct Setting<'a> {
 pub struct Odds {
     /// Chance that it is made, 0 to 1, lapses included.
     pub made: f64,
-    /// Standard error of `made` from the nodes; nothing else is in it.
+    /// Standard error of `made` from the nodes; nothing else is in it. Odds from the same nodes err alike: a difference
+    /// between neighbouring layouts is better known than either.
     pub standard_error: f64,
     /// Chance of each category in the order of [`Category::ALL`], lapses left out.
     pub shares: [f64; 10],
@@ -194,7 +195,7 @@ impl Setting<'_> {
         let shares = counts.map(|count| f64::from(count) / f64::from(shots.max(1)));
         let mean = sum / blocks;
         // What one shot more or less would do is the least error that can be claimed.
-        let least = 0.5 / f64::from(shots.max(1));
+        let least = 1.0 / f64::from(shots.max(1));
         let variance =
             if blocks > 1.0 { (squares - blocks * mean * mean).max(0.0) / (blocks - 1.0) } else { 0.0 };
         let attend = 1.0 - stroke.lapse;

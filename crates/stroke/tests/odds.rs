@@ -32,7 +32,9 @@ fn compare(shots: u32) {
     let (mut squares, mut count, mut outside) = (0.0, 0.0, 0);
     for (index, posed) in cases(&world, LAYOUTS).enumerate() {
         let setting = posed.setting(&world);
-        let quick = setting.odds(&mut engine, &posed.hit, &Nodes::usual(17)).unwrap();
+        // Other nodes each time: the same everywhere would be one draw, and not fifty.
+        let quick =
+            setting.odds(&mut engine, &posed.hit, &Nodes::usual(17 + u32::try_from(index).unwrap())).unwrap();
         let plain = setting.odds(&mut engine, &posed.hit, &Nodes::plain(shots, index as u64)).unwrap();
         let error = (quick.standard_error * quick.standard_error
             + plain.standard_error * plain.standard_error)
