@@ -14,6 +14,7 @@ use clap::builder::RangedU64ValueParser;
 use longrail_calibration::{Figure, Plan, SHORT};
 
 use crate::exit::Failure;
+use crate::files;
 
 /// Arguments of `longrail calibrate`.
 #[derive(clap::Args)]
@@ -102,7 +103,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<(), Failure> {
     if let (Some(path), Some(form)) = (&arguments.out, form) {
         match form {
             Form::Markdown => page::write(path, &report::markdown(&outcome))?,
-            Form::Json => page::replace(path, &report::json(&outcome))?,
+            Form::Json => files::save(path, report::json(&outcome).as_bytes())?,
         }
     }
     crate::print(&if arguments.json { report::json(&outcome) } else { report::text(&outcome) })

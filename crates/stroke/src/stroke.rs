@@ -132,28 +132,6 @@ impl Reference {
     }
 }
 
-/// Kinds of shot whose spreads may differ from the stroke's own by a common factor.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-pub enum Family {
-    /// Object ball straight ahead.
-    Straight,
-    /// Object ball cut.
-    Cut,
-    /// A rail between the cue ball and its goal, or between object ball and pocket.
-    Rail,
-    /// Speed alone counts: lags and safeties.
-    Touch,
-    /// The break.
-    Break,
-}
-
-impl Family {
-    /// Standard deviation, over players, of the difference between ln σ of a family and ln σ of the stroke: 0.15, an
-    /// assumption. The study uses 0.10 between tables and tries up to 0.20.
-    pub const OFFSET_SD: f64 = 0.15;
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -5,6 +5,7 @@ use std::io::ErrorKind;
 use std::path::Path;
 
 use crate::exit::Failure;
+use crate::files;
 
 const BEGINS: &str = "<!-- calibration begins -->";
 const ENDS: &str = "<!-- calibration ends -->";
@@ -20,7 +21,7 @@ pub(super) fn write(path: &Path, part: &str) -> Result<(), Failure> {
         Some((before, after)) => format!("{before}{BEGINS}\n\n{part}\n{ENDS}{after}"),
         None => format!("# Calibration\n\n{BEGINS}\n\n{part}\n{ENDS}\n"),
     };
-    replace(path, &page)
+    files::save(path, page.as_bytes())
 }
 
 /// What stands before and after the marks; nothing if there is no such file.
@@ -38,15 +39,6 @@ fn around_marks(page: &str) -> Option<(String, String)> {
     let (before, rest) = page.split_once(BEGINS)?;
     let (_, after) = rest.split_once(ENDS)?;
     Some((before.to_owned(), after.to_owned()))
-}
-
-/// Through a file beside it, so that a crash leaves the old one whole.
-pub(super) fn replace(path: &Path, text: &str) -> Result<(), Failure> {
-    let mut beside = path.as_os_str().to_owned();
-    beside.push(".new");
-    fs::write(&beside, text)
-        .and_then(|()| fs::rename(&beside, path))
-        .map_err(|error| failure(path, &error.to_string()))
 }
 
 fn failure(path: &Path, what: &str) -> Failure {

@@ -4,7 +4,7 @@ use longrail_math::{Vec2, Vec3};
 
 use super::meet::DEEP;
 use super::{End, Engine, Event, Kind, Leg, Record};
-use crate::conditions::Conditions;
+use crate::conditions::{Conditions, Cushion, Facing};
 use crate::cushion::{self, Motion};
 use crate::error::ShotError;
 use crate::impact::ball_ball::{PART, SOFT, take_from_spin};
@@ -12,7 +12,7 @@ use crate::impact::{Moving, fixed};
 use crate::layout::Layout;
 use crate::motion::{Body, Phase, State};
 use crate::search::Meeting;
-use crate::table::Rail;
+use crate::table::{Pocket, Rail};
 use crate::world::World;
 
 /// Soft touches of the same pair within this time (seconds) are told once.
@@ -95,20 +95,9 @@ impl Engine {
         let body = &mut self.bodies[i];
         body.advance(t, conditions);
         if body.phase == Phase::Flying {
-            let line = &world.rails[rail as usize];
-            let level = body.radius + body.height - conditions.cushion.height_m;
-            let edge = (outward * -line.gap(body.p)).with_z(level);
-            let normal = edge / edge.norm();
-            let state = body.state(t, conditions);
-            let arriving = -state.velocity.dot(normal);
-            if arriving < SOFT {
-                self.resume(world, i, t, hover(state.velocity, normal, arriving), state.surface, true);
-                return Ok(self.softly(i, t));
-            }
-            let (restitution, friction) = (conditions.cushion.restitution, conditions.cushion.friction);
-            let (v, w) = fixed::rebound(state.velocity, state.surface, normal, restitution, friction);
-            self.resume(world, i, t, v, w, true);
-            return Ok(true);
+            let from = outward * -world.rails[rail as usize].gap(body.p);
+            let Cushion { restitution, friction, .. } = conditions.cushion;
+            return Ok(self.off_edge(world, i, t, from, restitution, friction));
         }
         // X along the rail so that X, Y (outward), Z are right-handed.
         let along = Vec2::new(outward.y, -outward.x);
@@ -151,48 +140,63 @@ impl Engine {
         if let Some(along) = along {
             from -= along * from.dot(along);
         }
-        let flying = body.phase == Phase::Flying;
-        let level = if flying { body.radius + body.height - conditions.cushion.height_m } else { 0.0 };
-        let edge = from.with_z(level);
+        let Facing { restitution, friction } = conditions.facing;
+        if body.phase == Phase::Flying {
+            return self.off_edge(world, i, t, from, restitution, friction);
+        }
+        let normal = from.with_z(0.0) / from.norm();
+        let state = body.state(t, conditions);
+        let arriving = -state.velocity.dot(normal);
+        if arriving < SOFT {
+            settle(body, -normal.xy(), arriving, body.reach - from.norm());
+            body.start_phase(t, conditions);
+            return self.softly(i, t);
+        }
+        let (v, w) = fixed::rebound(state.velocity, state.surface, normal, restitution, friction);
+        self.resume(world, i, t, v, w, false);
+        true
+    }
+
+    /// Rebound in the air from an edge at the height of the nose, over the bed `from` away; whether it is to be told.
+    fn off_edge(
+        &mut self,
+        world: &World,
+        i: usize,
+        t: f64,
+        from: Vec2,
+        restitution: f64,
+        friction: f64,
+    ) -> bool {
+        let conditions = world.conditions();
+        let body = &self.bodies[i];
+        let edge = from.with_z(body.radius + body.height - conditions.cushion.height_m);
         let normal = edge / edge.norm();
         let state = body.state(t, conditions);
         let arriving = -state.velocity.dot(normal);
         if arriving < SOFT {
-            if flying {
-                self.resume(world, i, t, hover(state.velocity, normal, arriving), state.surface, true);
-                return self.softly(i, t);
-            }
-            let outward = -normal.xy();
-            settle(body, outward, arriving, body.reach - from.norm());
-            body.start_phase(t, conditions);
+            self.resume(world, i, t, hover(state.velocity, normal, arriving), state.surface, true);
             return self.softly(i, t);
         }
-        let facing = &conditions.facing;
-        let (v, w) =
-            fixed::rebound(state.velocity, state.surface, normal, facing.restitution, facing.friction);
-        self.resume(world, i, t, v, w, flying);
+        let (v, w) = fixed::rebound(state.velocity, state.surface, normal, restitution, friction);
+        self.resume(world, i, t, v, w, true);
         true
     }
 
     /// Comes down on the bed, or into a hole.
     fn land(&mut self, world: &World, i: usize, t: f64) -> Kind {
         let conditions = world.conditions();
-        let hole = {
-            let p = self.bodies[i].position(t);
-            let inside =
-                |pocket: &&crate::table::Pocket| (p - pocket.drop_centre).norm() <= pocket.drop_radius;
-            world.table().pockets().iter().find(inside).map(|pocket| pocket.id)
-        };
-        if let Some(pocket) = hole {
-            self.remove(i, t, End::Pocket(pocket), conditions);
-            return Kind::Pocket(pocket);
-        }
         let p = self.bodies[i].position(t);
-        let behind = |pocket: &crate::table::Pocket| {
+        let pockets = world.table().pockets();
+        let inside = |pocket: &&Pocket| (p - pocket.drop_centre).norm() <= pocket.drop_radius;
+        if let Some(pocket) = pockets.iter().find(inside) {
+            self.remove(i, t, End::Pocket(pocket.id), conditions);
+            return Kind::Pocket(pocket.id);
+        }
+        let behind = |pocket: &Pocket| {
             let past = p - pocket.drop_centre;
             past.dot(pocket.axis) > 0.0 && past.norm() < BEHIND_M
         };
-        if world.table().pockets().iter().any(behind) {
+        if pockets.iter().any(behind) {
             // Behind the hole there is no bed.
             self.remove(i, t, End::OffTable, conditions);
             return Kind::OffTable;

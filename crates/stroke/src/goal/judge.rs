@@ -28,11 +28,9 @@ impl Verdict {
 #[derive(Clone, Debug)]
 pub struct Judge<'a, const PATHS: bool> {
     plan: &'a Plan,
-    /// The first ball that the cue ball met, and how far off full: sine of the cut.
-    first: Option<(usize, f64)>,
-    /// Where the cue ball was then.
+    /// Whether the cue ball met a ball, and where it was when it first did.
+    contacted: bool,
     from: Vec2,
-    met: u32,
     rails: u32,
     touched: [bool; 4],
     /// Of the object ball: rails on its way, and whether it touched a jaw or facing.
@@ -53,9 +51,8 @@ impl<'a, const PATHS: bool> Judge<'a, PATHS> {
     pub fn new(plan: &'a Plan) -> Self {
         Self {
             plan,
-            first: None,
+            contacted: false,
             from: plan.starts[plan.cue],
-            met: 0,
             rails: 0,
             touched: [false; 4],
             banks: 0,
@@ -108,33 +105,32 @@ impl<'a, const PATHS: bool> Judge<'a, PATHS> {
     }
 
     fn contact(&mut self, event: &Event, with: usize) {
-        let cue = self.plan.cue;
-        let (other, before) = match (event.ball == cue, with == cue) {
-            (true, _) => (with, &event.before),
-            (_, true) => (event.ball, &event.before),
+        let plan = self.plan;
+        let [a, b] = event.before;
+        let (other, mine, its) = match (event.ball == plan.cue, with == plan.cue) {
+            (true, _) => (with, a, b),
+            (_, true) => (event.ball, b, a),
             _ => return,
         };
-        // No more than sixteen balls.
-        self.met |= 1 << other;
-        if self.first.is_none() {
-            let (mine, its) = if event.ball == cue { (before[0], before[1]) } else { (before[1], before[0]) };
+        if !self.contacted {
+            self.contacted = true;
+            self.from = mine.position;
             let line = its.position - mine.position;
             let speed = mine.velocity.xy();
+            // How far off full: sine of the cut.
             let sine = (speed.cross(line) / (speed.norm() * line.norm()).max(1e-12)).abs();
-            self.first = Some((other, sine));
-            self.from = mine.position;
-            for check in &self.plan.checks {
+            for check in &plan.checks {
                 let fails = match check {
                     Check::First { ball } => *ball != other,
                     Check::Full { ball, within } => *ball != other || sine > *within,
                     _ => false,
                 };
                 if fails {
-                    self.failed = self.failed.or(Some(Category::Astray));
+                    self.fail(Category::Astray);
                 }
             }
         }
-        if self.plan.checks.iter().any(|check| matches!(check, Check::AvoidBall { ball } if *ball == other)) {
+        if plan.checks.iter().any(|check| matches!(check, Check::AvoidBall { ball } if *ball == other)) {
             self.fail(Category::Off);
         }
     }
@@ -259,11 +255,11 @@ impl<'a, const PATHS: bool> Judge<'a, PATHS> {
             _ => false,
         });
         if missed {
-            return Some(if self.first.is_none() { Category::Astray } else { self.miss() });
+            return Some(if self.contacted { self.miss() } else { Category::Astray });
         }
         plan.checks.iter().find_map(|check| match check {
             Check::Pot { .. } | Check::AvoidBall { .. } | Check::AvoidRail { .. } => None,
-            Check::First { .. } | Check::Full { .. } => self.first.is_none().then_some(Category::Astray),
+            Check::First { .. } | Check::Full { .. } => (!self.contacted).then_some(Category::Astray),
             Check::Touch { rail } => (!self.touched[*rail as usize]).then_some(Category::Short),
             Check::Rails { least, .. } => (self.rails < *least).then_some(Category::Short),
             Check::Pass { area } => (!self.passed).then(|| self.cue_error(area.centre(), stands)),

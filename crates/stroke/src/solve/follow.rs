@@ -3,9 +3,10 @@
 use longrail_physics::Engine;
 
 use super::refine::Fineness;
-use super::{Candidate, Kind, kinds};
+use super::{Candidate, kinds};
 use crate::Hit;
 use crate::error::StrokeError;
+use crate::nodes::Nodes;
 use crate::odds::Setting;
 
 /// What a player intends, in a form that carries over to a neighbouring layout: speed and tip, and where the object ball
@@ -37,20 +38,14 @@ impl Setting<'_> {
     /// # Errors
     /// [`StrokeError::Shot`] where the engine gives up.
     pub fn quick_hits(&self, engine: &mut Engine, neighbours: &[Intent]) -> Result<Vec<Intent>, StrokeError> {
-        let (rough, follow) = (Fineness::rough(), Fineness::follow());
+        let rough = Fineness::rough();
         let mut tried = Vec::new();
         for candidate in kinds::best_apart(&self.coarse(engine)?, FRESH) {
-            // Scored with the nodes with which the others are.
-            if let Some(score) = self.score(engine, &candidate.hit, rough.nodes(), f64::NEG_INFINITY)? {
-                tried.push(Candidate { score, ..candidate });
-            }
+            tried.push(self.rescored(engine, &candidate, rough.nodes())?);
         }
-        for Intent(neighbour) in neighbours {
-            tried.extend(self.carried_over(engine, neighbour, &rough)?);
-        }
+        tried.extend(self.carried_over(engine, neighbours, rough.nodes())?);
         let refined = self.all_refined(engine, &kinds::best_apart(&tried, REFINED), &rough)?;
-        let kept = self.all_refined(engine, &kinds::best_apart(&refined, KEPT), &follow)?;
-        Ok(kinds::best_apart(&kept, KEPT).into_iter().map(Intent).collect())
+        self.kept(engine, &refined)
     }
 
     /// The hits that grow out of those of neighbouring layouts alone, best first; quicker still.
@@ -58,33 +53,35 @@ impl Setting<'_> {
     /// # Errors
     /// [`StrokeError::Shot`] where the engine gives up.
     pub fn followed(&self, engine: &mut Engine, neighbours: &[Intent]) -> Result<Vec<Intent>, StrokeError> {
-        let (rough, follow) = (Fineness::rough(), Fineness::follow());
-        let mut tried = Vec::new();
-        for Intent(neighbour) in neighbours {
-            tried.extend(self.carried_over(engine, neighbour, &rough)?);
-        }
-        let kept = self.all_refined(engine, &kinds::best_apart(&tried, KEPT), &follow)?;
-        Ok(kinds::best_apart(&kept, KEPT).into_iter().map(Intent).collect())
+        let tried = self.carried_over(engine, neighbours, Fineness::rough().nodes())?;
+        self.kept(engine, &tried)
     }
 
-    /// A neighbour's hit on this layout, if it can be played.
+    /// The neighbours' hits on this layout, of those that can be played.
     fn carried_over(
         &self,
         engine: &mut Engine,
-        neighbour: &Candidate,
-        fineness: &Fineness,
-    ) -> Result<Option<Candidate>, StrokeError> {
-        let level = Hit { elevation_deg: 0.0, ..neighbour.hit };
-        let hit = match neighbour.sight {
-            Some(sight) => self.sighted(engine, &level, sight)?,
-            None => self.reachable(&level),
-        };
-        let Some(hit) = hit else { return Ok(None) };
-        let Some(score) = self.score(engine, &hit, fineness.nodes(), f64::NEG_INFINITY)? else {
-            return Ok(None);
-        };
-        let kind = Kind::of(&hit, self.lacking(engine, &hit)?.rails);
-        Ok(Some(Candidate { hit, kind, score, ..*neighbour }))
+        neighbours: &[Intent],
+        nodes: &Nodes,
+    ) -> Result<Vec<Candidate>, StrokeError> {
+        let mut carried = Vec::new();
+        for Intent(Candidate { hit, sight, .. }) in neighbours {
+            let level = Hit { elevation_deg: 0.0, ..*hit };
+            let here = match sight {
+                Some(sight) => self.sighted(engine, &level, *sight)?,
+                None => self.reachable(&level),
+            };
+            if let Some(here) = here {
+                carried.extend(self.candidate(engine, &here, *sight, nodes, f64::NEG_INFINITY)?);
+            }
+        }
+        Ok(carried)
+    }
+
+    /// The best of `candidates` that lie apart, refined.
+    fn kept(&self, engine: &mut Engine, candidates: &[Candidate]) -> Result<Vec<Intent>, StrokeError> {
+        let kept = self.all_refined(engine, &kinds::best_apart(candidates, KEPT), &Fineness::follow())?;
+        Ok(kinds::best_apart(&kept, KEPT).into_iter().map(Intent).collect())
     }
 
     fn all_refined(

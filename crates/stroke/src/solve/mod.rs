@@ -86,8 +86,7 @@ impl Setting<'_> {
         // Chosen with the nodes it was sought with, a hit looks better than it is: these are fresh, and many.
         let exam = Fineness::exam();
         for candidate in &mut best {
-            let score = search.score(engine, &candidate.hit, exam.nodes(), f64::NEG_INFINITY)?;
-            candidate.score = score.unwrap_or(candidate.score);
+            *candidate = search.rescored(engine, candidate, exam.nodes())?;
         }
         for candidate in kinds::best_apart(&best, AGAIN) {
             best.push(search.refined(engine, &candidate, &exam)?);

@@ -4,8 +4,8 @@ use longrail_math::{Vec2, fx};
 use longrail_physics::Engine;
 use longrail_physics::table::PocketId;
 
+use super::Candidate;
 use super::aim::Sight;
-use super::{Candidate, Kind};
 use crate::Hit;
 use crate::error::StrokeError;
 use crate::goal::Check;
@@ -41,10 +41,7 @@ impl Setting<'_> {
         let few = Nodes::sobol(1, FEW, 1);
         for hit in self.directed() {
             let Some(hit) = self.reachable(&hit) else { continue };
-            let rails = self.lacking(engine, &hit)?.rails;
-            if let Some(score) = self.score(engine, &hit, &few, f64::NEG_INFINITY)? {
-                found.push(Candidate { hit, sight: None, kind: Kind::of(&hit, rails), score });
-            }
+            found.extend(self.candidate(engine, &hit, None, &few, f64::NEG_INFINITY)?);
         }
         Ok(found)
     }

@@ -2,6 +2,7 @@
 
 use longrail_physics::Engine;
 
+use super::aim::Sight;
 use super::{Candidate, Kind};
 use crate::Hit;
 use crate::error::StrokeError;
@@ -64,9 +65,8 @@ impl Setting<'_> {
         start: &Candidate,
         fineness: &Fineness,
     ) -> Result<Candidate, StrokeError> {
-        let mut best = *start;
-        best.score =
-            self.score(engine, &start.hit, &fineness.nodes, f64::NEG_INFINITY)?.unwrap_or(start.score);
+        let nodes = &fineness.nodes;
+        let mut best = self.rescored(engine, start, nodes)?;
         let mut steps = STEPS.map(|step| fineness.reach * step);
         for _ in 0..fineness.rounds {
             let before = best.score;
@@ -75,12 +75,11 @@ impl Setting<'_> {
                     continue;
                 }
                 for sign in [1.0, -1.0] {
-                    let Some(mut moved) = self.moved(engine, &best, coordinate, sign * step)? else {
+                    let Some((hit, sight)) = self.moved(engine, &best, coordinate, sign * step)? else {
                         continue;
                     };
-                    if let Some(score) = self.score(engine, &moved.hit, &fineness.nodes, best.score)? {
-                        moved.score = score;
-                        best = moved;
+                    if let Some(better) = self.candidate(engine, &hit, sight, nodes, best.score)? {
+                        best = better;
                         break;
                     }
                 }
@@ -89,24 +88,35 @@ impl Setting<'_> {
                 steps = steps.map(|step| 0.5 * step);
             }
         }
-        best.kind = Kind::of(&best.hit, self.lacking(engine, &best.hit)?.rails);
         Ok(best)
     }
 
-    /// A hit's score, if it is above `beat`: its odds if it makes its goal as intended, and else, negative, what it lacks.
-    pub(super) fn score(
+    /// The same hit with its score by `nodes`: scores by different nodes must not be compared.
+    pub(super) fn rescored(
+        &self,
+        engine: &mut Engine,
+        candidate: &Candidate,
+        nodes: &Nodes,
+    ) -> Result<Candidate, StrokeError> {
+        let again = self.candidate(engine, &candidate.hit, candidate.sight, nodes, f64::NEG_INFINITY)?;
+        Ok(again.unwrap_or(*candidate))
+    }
+
+    /// `hit` with its score, if that is above `beat`: its odds if it makes its goal as intended, and else, negative, what
+    /// it lacks.
+    pub(super) fn candidate(
         &self,
         engine: &mut Engine,
         hit: &Hit,
+        sight: Option<Sight>,
         nodes: &Nodes,
         beat: f64,
-    ) -> Result<Option<f64>, StrokeError> {
-        let above = |score: f64| (score > beat).then_some(score);
-        if !self.play(engine, hit)?.made() {
-            let lack = self.lacking(engine, hit)?;
-            if lack.category != Category::Made {
-                return Ok(above(-lack.size));
-            }
+    ) -> Result<Option<Candidate>, StrokeError> {
+        let lack = self.lacking(engine, hit)?;
+        let kind = Kind::of(hit, lack.rails);
+        let above = |score: f64| (score > beat).then_some(Candidate { hit: *hit, sight, kind, score });
+        if lack.category != Category::Made {
+            return Ok(above(-lack.size));
         }
         let stroke = self.stroke(hit);
         let (mut made, mut left) = (0_u32, nodes.all().len());
@@ -133,7 +143,7 @@ impl Setting<'_> {
         from: &Candidate,
         coordinate: usize,
         step: f64,
-    ) -> Result<Option<Candidate>, StrokeError> {
+    ) -> Result<Option<(Hit, Option<Sight>)>, StrokeError> {
         let limits = &self.player.limits;
         let (mut hit, mut sight) = (Hit { elevation_deg: 0.0, ..from.hit }, from.sight);
         match (coordinate, &mut sight) {
@@ -149,6 +159,6 @@ impl Setting<'_> {
             Some(sight) => self.sighted(engine, &hit, sight)?,
             None => self.reachable(&hit),
         };
-        Ok(hit.map(|hit| Candidate { hit, sight, ..*from }))
+        Ok(hit.map(|hit| (hit, sight)))
     }
 }
