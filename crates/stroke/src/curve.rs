@@ -47,7 +47,7 @@ pub fn along(
         let plan = goal.plan(world, layout)?;
         let setting = Setting { world, layout, player, plan: &plan };
         carried = match pass {
-            0 => setting.quick_hits(&mut engine, &carried)?,
+            0 => setting.quick_hits(&mut engine, &carried, false)?,
             _ => setting.followed(&mut engine, &carried)?,
         };
         if let Some(intent) = carried.first().filter(|intent| intent.makes_it()) {

@@ -112,7 +112,8 @@ impl Question<'_> {
         let mut grid = Grid { cells: vec![None; ALONG * ACROSS] };
         for (level, step) in LEVELS.into_iter().enumerate() {
             let places = places(step, level == 0);
-            let jobs = |k: usize| self.at(moves, places[k], &neighbours(&grid, places[k], 2 * step));
+            let jobs =
+                |k: usize| self.at(moves, places[k], &neighbours(&grid, places[k], 2 * step), step == 1);
             let solved = executor.run(places.len(), &jobs);
             for (&(along, across), cell) in places.iter().zip(solved) {
                 grid.cells[across * ALONG + along] = cell?;
@@ -142,6 +143,7 @@ impl Question<'_> {
         moves: usize,
         place: (usize, usize),
         neighbours: &[Intent],
+        near: bool,
     ) -> Result<Option<Cell>, StrokeError> {
         let position = self.position(&self.balls[moves], place)?;
         let mut balls = self.balls.to_vec();
@@ -150,7 +152,7 @@ impl Question<'_> {
         let plan = self.goal.plan(self.world, &layout)?;
         let setting = Setting { world: self.world, layout: &layout, player: self.player, plan: &plan };
         let mut engine = Engine::new();
-        let intents = setting.quick_hits(&mut engine, neighbours)?;
+        let intents = setting.quick_hits(&mut engine, neighbours, near)?;
         let mut cell = Cell { position, odds: None, intents };
         if let Some(intent) = cell.intent() {
             cell.odds = Some(setting.odds(&mut engine, intent.hit(), self.nodes)?);

@@ -6,9 +6,10 @@
 //!
 //! A *hit* is one strike of the cue on the ball ([`Hit`], the engine's own type); a *stroke* is the distribution from
 //! which a player's hits come. Reading order: [`stroke`] (the distribution), [`player`] (what a player can and will do),
-//! [`goal`] (what counts as made), [`nodes`] and [`odds`] (the chance of it), [`windows`] (how far a hit may stray),
+//! [`goal`] (what counts as made), [`nodes`], `axes` and [`odds`] (the chance of it), [`windows`] (how far a hit may stray),
 //! [`solve`] (the best hits), [`curve`] (odds along a ladder), [`grid`] (odds over positions of a ball), [`infer`] (a stroke from attempts).
 
+mod axes;
 pub mod curve;
 mod error;
 pub mod goal;

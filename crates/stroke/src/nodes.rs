@@ -4,7 +4,7 @@
 //! tell its error. The same nodes serve neighbouring layouts and hits, so that curves are smooth and a difference is not
 //! drowned by chance.
 
-use longrail_math::quasi::point;
+use longrail_math::quasi::{MOST_POINTS, point};
 use longrail_math::random::Stream;
 use longrail_stats::special::normal_quantile;
 
@@ -32,24 +32,19 @@ impl Nodes {
         Self::sobol(Self::BLOCKS, Self::BLOCK, seed)
     }
 
-    /// `blocks` scramblings of `block` points each; `block` is best a power of two, and at most 2¹⁶ count.
+    /// `blocks` blocks of `block` points each, all of one scrambled sequence as far as that goes: together they are more even
+    /// than any of them, so that the blocks' spread says rather too much about the error of the whole. `block` is best a
+    /// power of two.
     pub fn sobol(blocks: u32, block: u32, seed: u32) -> Self {
-        let block = block.clamp(1, longrail_math::quasi::MOST_POINTS);
-        let node = |index: u32, scrambling: u32| {
-            std::array::from_fn(|dimension| {
-                // Four dimensions.
-                #[allow(clippy::cast_possible_truncation)]
-                let dimension = dimension as u32;
-                normal_quantile(point(index, dimension, scrambling))
-            })
+        let block = block.clamp(1, MOST_POINTS);
+        let node = |k: u32| {
+            let (scrambling, index) =
+                (seed.wrapping_mul(0x9E37_79B9).wrapping_add(k / MOST_POINTS), k % MOST_POINTS);
+            // Four dimensions.
+            #[allow(clippy::cast_possible_truncation)]
+            std::array::from_fn(|dimension| normal_quantile(point(index, dimension as u32, scrambling)))
         };
-        let all = (0..blocks.max(1))
-            .flat_map(|b| {
-                (0..block).map(move |index| (index, seed.wrapping_mul(0x9E37_79B9).wrapping_add(b)))
-            })
-            .map(|(index, scrambling)| node(index, scrambling))
-            .collect();
-        Self { all, block: block as usize }
+        Self { all: (0..blocks.max(1).saturating_mul(block)).map(node).collect(), block: block as usize }
     }
 
     /// `count` independent random nodes, each a block of its own.

@@ -175,12 +175,13 @@ impl Setting<'_> {
     /// [`StrokeError::Shot`] where the engine gives up.
     pub fn odds(&self, engine: &mut Engine, hit: &Hit, nodes: &Nodes) -> Result<Odds, StrokeError> {
         let stroke = self.stroke(hit);
+        let axes = self.axes(engine, hit, &stroke)?;
         let mut counts = [0_u32; 10];
         let (mut blocks, mut sum, mut squares) = (0.0, 0.0, 0.0);
         for block in nodes.blocks() {
             let mut made = 0_u32;
             for node in block {
-                let verdict = self.play(engine, &scattered(hit, &stroke, node))?;
+                let verdict = self.play(engine, &scattered(hit, &stroke, &axes.errors(node)))?;
                 counts[verdict.category as usize] += 1;
                 made += u32::from(verdict.made());
             }

@@ -4,7 +4,7 @@ use longrail_math::Vec2;
 use longrail_physics::table::{PocketId, Rail};
 use longrail_physics::{End, Engine, Event, Kind, Leg, Record};
 
-use super::plan::{Check, Plan};
+use super::plan::{Check, Mouth, Plan};
 use crate::odds::Category;
 
 /// A rail touched with less of a turn than this (cosine of 20°) is one that the ball runs along.
@@ -151,14 +151,35 @@ impl<'a, const PATHS: bool> Judge<'a, PATHS> {
         if Some(event.ball) == plan.object {
             let (before, after) = (event.before[0].velocity.xy(), event.after[0].velocity.xy());
             let straight = before.dot(after) > ALONG_RAIL * before.norm() * after.norm();
-            let near = self.mouths().any(|(mouth, _)| (event.position() - mouth).norm() < plan.size.x / 16.0);
+            let near =
+                plan.mouths.iter().any(|mouth| (event.position() - mouth.middle).norm() < plan.size.x / 16.0);
             // A ball that rattled and comes to a rail is out, however near.
             if !straight && (!near || self.rattled) {
                 self.banks += 1;
-                if self.banks > self.allowed_banks() {
+                if self.banks > plan.banks {
                     self.fail(self.miss());
                 }
             }
+            self.turned_away(event);
+        }
+    }
+
+    /// A ball that comes off a rail or a jaw and leaves its pocket behind needs a rail more to come back: if it has none
+    /// left, it is missed. (What another ball might still do to it is luck, and not what was asked for.)
+    fn turned_away(&mut self, event: &Event) {
+        let plan = self.plan;
+        if self.banks < plan.banks || Some(event.ball) != plan.object {
+            return;
+        }
+        let (p, v) = (event.after[0].position, event.after[0].velocity.xy());
+        let away = |mouth: &Mouth| {
+            let (to, out) = (mouth.middle - p, -v.dot(mouth.axis));
+            // Between the jaws, on its way out within 60° of the middle line, it passes in front of the other jaw.
+            let clear = to.norm() > mouth.width || (to.dot(mouth.axis) > 0.0 && out > 0.5 * v.norm());
+            clear && v.dot(to) < 0.0
+        };
+        if plan.mouths.iter().all(away) {
+            self.fail(self.miss());
         }
     }
 
@@ -178,8 +199,8 @@ impl<'a, const PATHS: bool> Judge<'a, PATHS> {
             return;
         }
         let mut aside = self.aside;
-        for (mouth, width) in self.mouths() {
-            let to = mouth - p;
+        for Mouth { middle, width, .. } in &self.plan.mouths {
+            let to = *middle - p;
             // Within the jaws a heading says nothing about how the ball came.
             if v.dot(to) <= 0.0 || to.norm() < 1.2 * width {
                 continue;
@@ -191,25 +212,6 @@ impl<'a, const PATHS: bool> Judge<'a, PATHS> {
             }
         }
         self.aside = aside;
-    }
-
-    /// Mouths of the pockets that count for the object ball, with their widths.
-    fn mouths(&self) -> impl Iterator<Item = (Vec2, f64)> + use<'a, PATHS> {
-        let plan = self.plan;
-        let wanted = plan.checks.iter().find_map(|check| match check {
-            Check::Pot { pocket, .. } => Some(*pocket),
-            _ => None,
-        });
-        let wanted = wanted.flatten();
-        PocketId::ALL
-            .into_iter()
-            .filter(move |pocket| wanted.is_none_or(|wanted| wanted == *pocket))
-            .map(|pocket| (plan.mouths[pocket as usize], plan.widths[pocket as usize]))
-    }
-
-    fn allowed_banks(&self) -> u32 {
-        let of = |check: &Check| if let Check::Pot { banks, .. } = check { Some(*banks) } else { None };
-        self.plan.checks.iter().find_map(of).unwrap_or(u32::MAX)
     }
 
     fn drop(&mut self, event: &Event, pocket: PocketId) {
@@ -315,7 +317,10 @@ impl<const PATHS: bool> Record for Judge<'_, PATHS> {
                 self.cushion(event, rail);
                 self.heading(event);
             }
-            Kind::Jaw(_) | Kind::Facing(_) if Some(event.ball) == self.plan.object => self.rattled = true,
+            Kind::Jaw(_) | Kind::Facing(_) if Some(event.ball) == self.plan.object => {
+                self.rattled = true;
+                self.turned_away(event);
+            }
             Kind::Pocket(pocket) => self.drop(event, pocket),
             Kind::OffTable => self.fail(Category::Foul),
             Kind::Stop if Some(event.ball) == self.plan.object => self.fail(self.miss()),

@@ -1,7 +1,7 @@
 //! A goal made ready for one layout on one table: balls by number, zones in metres.
 
 use longrail_math::Vec2;
-use longrail_physics::table::{PocketId, Rail};
+use longrail_physics::table::{Pocket, PocketId, Rail};
 use longrail_physics::{Layout, World};
 
 use super::zone::Area;
@@ -26,6 +26,23 @@ pub(crate) enum Check {
     Break { least: u32 },
 }
 
+/// The mouth of a pocket.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Mouth {
+    /// Middle of the line from jaw to jaw.
+    pub(crate) middle: Vec2,
+    /// Length of that line.
+    pub(crate) width: f64,
+    /// Unit vector from the bed into the pocket.
+    pub(crate) axis: Vec2,
+}
+
+impl Mouth {
+    fn of(pocket: &Pocket) -> Self {
+        Self { middle: pocket.mouth, width: pocket.width, axis: pocket.axis }
+    }
+}
+
 /// A goal made ready.
 #[derive(Clone, Debug)]
 pub struct Plan {
@@ -39,9 +56,10 @@ pub struct Plan {
     /// Where balls start.
     pub(crate) starts: Vec<Vec2>,
     pub(crate) radii: Vec<f64>,
-    /// Middle of each pocket's mouth, in the order of [`PocketId::ALL`].
-    pub(crate) mouths: [Vec2; 6],
-    pub(crate) widths: [f64; 6],
+    /// Mouths of the pockets that count for the object ball.
+    pub(crate) mouths: Vec<Mouth>,
+    /// Rails that the object ball may touch on its way.
+    pub(crate) banks: u32,
     /// Table: length and width from nose to nose.
     pub(crate) size: Vec2,
     /// Whether the cue ball must pass somewhere, so that its path matters and not its end alone.
@@ -114,7 +132,12 @@ impl Goal {
                 may_drop[*ball] = true;
             }
         }
-        let pockets = world.table().pockets();
+        let potted = checks.iter().find_map(|check| match check {
+            Check::Pot { pocket, banks, .. } => Some((*pocket, *banks)),
+            _ => None,
+        });
+        let (wanted, banks) = potted.unwrap_or((None, u32::MAX));
+        let mouths = world.table().pockets().iter().filter(|pocket| wanted.is_none_or(|id| id == pocket.id));
         Ok(Plan {
             cue,
             object,
@@ -122,8 +145,8 @@ impl Goal {
             may_drop,
             starts: layout.balls().iter().map(|ball| ball.position).collect(),
             radii: layout.balls().iter().map(|ball| ball.radius_m).collect(),
-            mouths: pockets.map(|pocket| pocket.mouth),
-            widths: pockets.map(|pocket| pocket.width),
+            mouths: mouths.map(Mouth::of).collect(),
+            banks,
             size: Vec2::new(spec.length_m, spec.width_m),
             passes: checks.iter().any(|check| matches!(check, Check::Pass { .. })),
             checks,

@@ -66,6 +66,20 @@ pub(super) struct Sight {
 }
 
 impl Setting<'_> {
+    /// How far past the middle of the mouth that `sight` names `hit` sends the ball, in metres, positive to the mouth's
+    /// left; `None` if it does not send it there at all.
+    pub(super) fn past(
+        &self,
+        engine: &mut Engine,
+        hit: &Hit,
+        Sight { ball, pocket, .. }: Sight,
+    ) -> Result<Option<f64>, StrokeError> {
+        let mouth = self.world.table().pocket(pocket).mouth;
+        let mut probe = Probe { cue: self.plan.cue, ball, mouth, past: None, over: false };
+        engine.play(self.world, self.layout, Some(hit), &self.player.cue(), &mut probe)?;
+        Ok(probe.past.filter(|past| past.is_finite()))
+    }
+
     /// `hit` with the direction that sends the ball where `sight` says; `None` if none does, because the cut is too thin or
     /// something is in the way.
     pub(super) fn aimed(
@@ -87,10 +101,8 @@ impl Setting<'_> {
             return Ok(None);
         }
         let mut past = |direction_deg: f64| -> Result<Option<f64>, StrokeError> {
-            let mut probe = Probe { cue: self.plan.cue, ball, mouth, past: None, over: false };
-            let hit = Hit { direction_deg, ..*hit };
-            engine.play(self.world, self.layout, Some(&hit), &self.player.cue(), &mut probe)?;
-            Ok(probe.past.filter(|past| past.is_finite()).map(|past| past - past_m))
+            let past = self.past(engine, &Hit { direction_deg, ..*hit }, sight)?;
+            Ok(past.map(|past| past - past_m))
         };
         // From a neighbour's direction, if the hit has one, and else from the ghost ball.
         let ghost_deg = fx::atan2(way.y, way.x).to_degrees();

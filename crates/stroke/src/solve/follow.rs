@@ -2,7 +2,7 @@
 
 use longrail_physics::Engine;
 
-use super::refine::Fineness;
+use super::climb::Climb;
 use super::{Candidate, kinds};
 use crate::Hit;
 use crate::error::StrokeError;
@@ -26,26 +26,38 @@ impl Intent {
     }
 }
 
-/// Hits from nothing that are tried, hits that are refined, and hits that are kept.
-const FRESH: usize = 4;
-const REFINED: usize = 3;
+/// Hits from nothing that climb where there are no neighbours worth the name, and where there are; hits of neighbours that
+/// are tried, hits that are kept, and of those the ones that climb on.
+const ALONE: usize = 8;
+const FRESH: usize = 3;
+const CARRIED: usize = 4;
 const KEPT: usize = 3;
+const ON: usize = 2;
+
+/// Nodes by which hits are chosen.
+const FEW: u32 = 64;
 
 impl Setting<'_> {
     /// Good hits that lie apart, best first: from nothing, and out of those of neighbouring layouts; less thorough than
-    /// [`Self::best_hits`], and many times quicker. None if nothing reaches the ball.
+    /// [`Self::best_hits`], and many times quicker; quickest where the neighbours are `near`. None if nothing reaches the
+    /// ball.
     ///
     /// # Errors
     /// [`StrokeError::Shot`] where the engine gives up.
-    pub fn quick_hits(&self, engine: &mut Engine, neighbours: &[Intent]) -> Result<Vec<Intent>, StrokeError> {
-        let rough = Fineness::rough();
+    pub fn quick_hits(
+        &self,
+        engine: &mut Engine,
+        neighbours: &[Intent],
+        near: bool,
+    ) -> Result<Vec<Intent>, StrokeError> {
         let mut tried = Vec::new();
-        for candidate in kinds::best_apart(&self.coarse(engine)?, FRESH) {
-            tried.push(self.rescored(engine, &candidate, rough.nodes())?);
+        let fresh = if near { FRESH } else { ALONE };
+        for start in kinds::best_apart(&self.coarse(engine)?, fresh) {
+            let near = if start.score < 0.0 { self.approached(engine, &start)? } else { start };
+            tried.push(self.climbed(engine, &near, &Climb::rough())?);
         }
-        tried.extend(self.carried_over(engine, neighbours, rough.nodes())?);
-        let refined = self.all_refined(engine, &kinds::best_apart(&tried, REFINED), &rough)?;
-        self.kept(engine, &refined)
+        tried.extend(self.carried_over(engine, neighbours)?);
+        self.kept(engine, &tried)
     }
 
     /// The hits that grow out of those of neighbouring layouts alone, best first; quicker still.
@@ -53,43 +65,46 @@ impl Setting<'_> {
     /// # Errors
     /// [`StrokeError::Shot`] where the engine gives up.
     pub fn followed(&self, engine: &mut Engine, neighbours: &[Intent]) -> Result<Vec<Intent>, StrokeError> {
-        let tried = self.carried_over(engine, neighbours, Fineness::rough().nodes())?;
+        let tried = self.carried_over(engine, neighbours)?;
         self.kept(engine, &tried)
     }
 
-    /// The neighbours' hits on this layout, of those that can be played.
+    /// The neighbours' hits on this layout, of those that lie apart and can be played.
     fn carried_over(
         &self,
         engine: &mut Engine,
         neighbours: &[Intent],
-        nodes: &Nodes,
     ) -> Result<Vec<Candidate>, StrokeError> {
+        let theirs: Vec<Candidate> = neighbours.iter().map(|Intent(candidate)| *candidate).collect();
         let mut carried = Vec::new();
-        for Intent(Candidate { hit, sight, .. }) in neighbours {
-            let level = Hit { elevation_deg: 0.0, ..*hit };
+        for Candidate { hit, sight, .. } in kinds::best_apart(&theirs, CARRIED) {
+            let level = Hit { elevation_deg: 0.0, ..hit };
             let here = match sight {
-                Some(sight) => self.sighted(engine, &level, *sight)?,
+                Some(sight) => self.sighted(engine, &level, sight)?,
                 None => self.reachable(&level),
             };
             if let Some(here) = here {
-                carried.extend(self.candidate(engine, &here, *sight, nodes, f64::NEG_INFINITY)?);
+                carried.push(self.as_intended(engine, &here, sight)?);
             }
         }
         Ok(carried)
     }
 
-    /// The best of `candidates` that lie apart, refined.
+    /// The best of `candidates` that lie apart, the first of them after a climb.
     fn kept(&self, engine: &mut Engine, candidates: &[Candidate]) -> Result<Vec<Intent>, StrokeError> {
-        let kept = self.all_refined(engine, &kinds::best_apart(candidates, KEPT), &Fineness::follow())?;
-        Ok(kinds::best_apart(&kept, KEPT).into_iter().map(Intent).collect())
-    }
-
-    fn all_refined(
-        &self,
-        engine: &mut Engine,
-        candidates: &[Candidate],
-        fineness: &Fineness,
-    ) -> Result<Vec<Candidate>, StrokeError> {
-        candidates.iter().map(|candidate| self.refined(engine, candidate, fineness)).collect()
+        let nodes = Nodes::sobol(1, FEW, 4);
+        let mut judged = Vec::new();
+        for candidate in candidates {
+            judged.extend(self.examined(engine, candidate, &nodes, f64::NEG_INFINITY)?);
+        }
+        let mut kept = Vec::new();
+        for (rank, start) in kinds::best_apart(&judged, KEPT).into_iter().enumerate() {
+            kept.push(if rank < ON { self.climbed(engine, &start, &Climb::onwards())? } else { start });
+        }
+        let mut kept = kinds::best_apart(&kept, KEPT);
+        if let Some(best) = kept.first_mut() {
+            *best = self.climbed(engine, best, &Climb::fine())?;
+        }
+        Ok(kept.into_iter().map(Intent).collect())
     }
 }

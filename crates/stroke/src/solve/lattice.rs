@@ -1,12 +1,13 @@
 //! The coarse search where a ball is to be potted straight in: a lattice of speeds and tips, the direction solved at each.
 //!
-//! Each hit is played three times, as intended and with an error of aim to either side. What a stroke's errors of speed and
-//! tip do is read off the neighbours in the lattice: the chance at a point is the mean of what its neighbours make, weighed
-//! by how likely the stroke is to land on them. So a whole lattice costs hardly more shots than the odds of one hit.
+//! Each hit is played a few times, as intended and with errors of aim, other ones at each point. What a stroke's errors do is
+//! read off the neighbours in the lattice: the chance at a point is the mean of what its neighbours make, weighed by how
+//! likely the stroke is to land on them. So a whole lattice costs hardly more shots than the odds of one hit.
 
 use longrail_math::fx;
 use longrail_physics::Engine;
 use longrail_physics::table::PocketId;
+use longrail_stats::special::normal_quantile;
 
 use super::aim::Sight;
 use super::{Candidate, Kind};
@@ -21,8 +22,10 @@ const TIPS: usize = 9;
 /// Tips from side to side, if the player uses side.
 const SIDES: usize = 5;
 
-/// Errors of aim that are played, in standard deviations, and their weights.
-const AIMS: [(f64, f64); 3] = [(0.0, 0.4), (-0.8, 0.3), (0.8, 0.3)];
+/// Errors of aim that are played at each point, and by how much of the way between them they move on from one point to the
+/// next: the golden section, which keeps neighbours' errors apart.
+const AIMS: u32 = 3;
+const GOLDEN: f64 = 0.618_033_988_749_895;
 
 /// A point of the lattice that was played.
 struct Point {
@@ -90,16 +93,14 @@ impl Setting<'_> {
     ) -> Result<Point, StrokeError> {
         let lack = self.lacking(engine, &hit)?;
         let stroke = self.stroke(&hit);
+        let [i, j, k] = place.map(whole);
+        let shift = (GOLDEN * (i + 2.0 * j + 5.0 * k)).fract();
         let mut made = 0.0;
-        for (error, weight) in AIMS {
+        for aim in 0..AIMS {
+            let error = normal_quantile(((f64::from(aim) + shift) / f64::from(AIMS)).max(1e-3));
             let direction_deg = hit.direction_deg + error * stroke.aim_sd_deg;
-            let makes = if error == 0.0 {
-                lack.size == 0.0
-            } else {
-                self.play(engine, &Hit { direction_deg, ..hit })?.made()
-            };
-            if makes {
-                made += weight;
+            if self.play(engine, &Hit { direction_deg, ..hit })?.made() {
+                made += 1.0 / f64::from(AIMS);
             }
         }
         let candidate =

@@ -1,25 +1,27 @@
 //! The right hit: direction, speed and tip with the best odds, for a goal and a stroke.
 //!
 //! 1. Coarse: hits over the player's range of speed and tip, with the direction solved where a ball is to be potted
-//!    straight in (`aim`, `lattice`), or spread over the ball or the circle otherwise (`range`). Each is played as
-//!    intended; what it lacks is measured ([`crate::goal`]), and where it lacks nothing, its odds are estimated.
-//! 2. The best of each kind are refined by pattern searches (`refine`), fewer of them with more nodes each time. The nodes
-//!    of a search are always the same, so that two hits differ by what they are and not by chance.
-//! 3. The best few, which differ in kind, get their odds with all nodes, and their windows.
+//!    straight in (`aim`, `lattice`), or spread over the ball or the circle otherwise (`range`).
+//! 2. The best that lie apart are brought nearer to the goal while they fail it (`approach`), and climb to the best hits
+//!    around them (`climb`); the best of these climb again, over more shots.
+//! 3. An exam with nodes that none of them was sought with (`exam`) chooses the best of each kind; these get their odds
+//!    and windows.
 //!
 //! Bias is left out of the search: the hit is the one a player should intend, not one that makes up for a fault.
 
 mod aim;
+mod approach;
+mod climb;
+mod exam;
 mod follow;
 mod kinds;
 mod lattice;
 mod range;
-mod refine;
 
 use aim::Sight;
+use climb::Climb;
 pub use follow::Intent;
 pub use kinds::Kind;
-use refine::Fineness;
 
 use longrail_physics::Engine;
 
@@ -54,11 +56,9 @@ pub(crate) struct Candidate {
     score: f64,
 }
 
-/// Kinds that are refined, roughly and then finely.
+/// Hits that climb roughly, and of those the ones that climb finely.
 const ROUGH: usize = 12;
-const FINE: usize = 6;
-/// Hits whose search is taken up again at the end.
-const AGAIN: usize = 1;
+const FINE: usize = 5;
 
 impl Setting<'_> {
     /// The best hits for this goal, best first, at most `most`, no two of a kind; their odds are worked out with `nodes`.
@@ -73,23 +73,20 @@ impl Setting<'_> {
     ) -> Result<Vec<Found>, StrokeError> {
         let unbiased = Player { stroke: Stroke { aim_bias_deg: 0.0, ..self.player.stroke }, ..*self.player };
         let search = Setting { player: &unbiased, ..*self };
-        let mut best = search.coarse(engine)?;
-        for (keep, fineness) in
-            [(ROUGH, Fineness::rough()), (FINE.max(most), Fineness::fine()), (most, Fineness::last())]
-        {
-            let chosen = kinds::best_apart(&best, keep);
-            best.clear();
-            for candidate in &chosen {
-                best.push(search.refined(engine, candidate, &fineness)?);
-            }
+        let mut tried = Vec::new();
+        for start in kinds::best_apart(&search.coarse(engine)?, ROUGH) {
+            let near = if start.score < 0.0 { search.approached(engine, &start)? } else { start };
+            tried.push(search.climbed(engine, &near, &Climb::rough())?);
         }
-        // Chosen with the nodes it was sought with, a hit looks better than it is: these are fresh, and many.
-        let exam = Fineness::exam();
-        for candidate in &mut best {
-            *candidate = search.rescored(engine, candidate, exam.nodes())?;
+        let mut higher = Vec::new();
+        for start in kinds::best_apart(&tried, FINE.max(most)) {
+            higher.push(search.climbed(engine, &start, &Climb::fine())?);
         }
-        for candidate in kinds::best_apart(&best, AGAIN) {
-            best.push(search.refined(engine, &candidate, &exam)?);
+        let exam = Nodes::sobol(1, 1024, 5);
+        let mut best = Vec::new();
+        for start in kinds::best_apart(&higher, most) {
+            let top = search.climbed(engine, &start, &Climb::last())?;
+            best.extend(search.examined(engine, &top, &exam, f64::NEG_INFINITY)?);
         }
         let mut found = Vec::new();
         for candidate in

@@ -41,7 +41,10 @@ impl Setting<'_> {
         let few = Nodes::sobol(1, FEW, 1);
         for hit in self.directed() {
             let Some(hit) = self.reachable(&hit) else { continue };
-            found.extend(self.candidate(engine, &hit, None, &few, f64::NEG_INFINITY)?);
+            let plain = self.as_intended(engine, &hit, None)?;
+            let makes = plain.score == 0.0;
+            let examined = if makes { self.examined(engine, &plain, &few, f64::NEG_INFINITY)? } else { None };
+            found.push(examined.unwrap_or(plain));
         }
         Ok(found)
     }
