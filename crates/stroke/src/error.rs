@@ -41,6 +41,11 @@ pub enum StrokeError {
         /// Corners given.
         corners: usize,
     },
+    /// A smaller zone is asked for, and there is none.
+    #[error(
+        "the goal has no zone or distance that could be smaller; leave smaller_zone out, or add a \"stop\" or \"pass\""
+    )]
+    NothingSmaller,
     /// The engine refused or gave up.
     #[error(transparent)]
     Shot(#[from] ShotError),

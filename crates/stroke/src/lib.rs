@@ -7,9 +7,11 @@
 //! A *hit* is one strike of the cue on the ball ([`Hit`], the engine's own type); a *stroke* is the distribution from
 //! which a player's hits come. Reading order: [`stroke`] (the distribution), [`player`] (what a player can and will do),
 //! [`goal`] (what counts as made), [`nodes`], `axes` and [`odds`] (the chance of it), [`windows`] (how far a hit may stray),
-//! [`solve`] (the best hits), [`curve`] (odds along a ladder), [`grid`] (odds over positions of a ball), [`infer`] (a stroke from attempts).
+//! [`solve`] (the best hits), [`curve`] (odds along a ladder), [`grid`] (odds over positions of a ball),
+//! [`task`] and [`constraint`] (what makes it harder, and by how much), [`infer`] (a stroke from attempts).
 
 mod axes;
+pub mod constraint;
 pub mod curve;
 mod error;
 pub mod goal;
@@ -20,6 +22,7 @@ pub mod odds;
 pub mod player;
 pub mod solve;
 pub mod stroke;
+pub mod task;
 pub mod windows;
 
 pub use error::StrokeError;
@@ -29,3 +32,4 @@ pub use nodes::Nodes;
 pub use odds::{Category, Odds, Setting};
 pub use player::Player;
 pub use stroke::Stroke;
+pub use task::Task;

@@ -3,6 +3,7 @@
 use longrail_physics::cue::{Clearance, Cue};
 use serde::{Deserialize, Serialize};
 
+use crate::Hit;
 use crate::error::{StrokeError, check};
 use crate::stroke::Stroke;
 
@@ -34,6 +35,16 @@ impl Default for Limits {
             most_side: 0.0,
             steepest_deg: 30.0,
         }
+    }
+}
+
+impl Limits {
+    /// Whether `hit` lies within them.
+    pub fn allow(&self, hit: &Hit) -> bool {
+        (self.softest_mps..=self.hardest_mps).contains(&hit.speed_mps)
+            && (-self.most_draw..=self.most_follow).contains(&hit.tip_up)
+            && hit.tip_right.abs() <= self.most_side
+            && hit.elevation_deg <= self.steepest_deg
     }
 }
 

@@ -10,4 +10,5 @@ pub(crate) mod hits;
 pub(crate) mod infer;
 pub(crate) mod ladder;
 mod posed;
+pub(crate) mod price;
 mod say;

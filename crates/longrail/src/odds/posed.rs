@@ -4,9 +4,10 @@ use std::path::PathBuf;
 
 use clap::ValueEnum;
 use longrail_physics::json::{Problem, read};
+use longrail_stroke::constraint::Constraint;
 use longrail_stroke::goal::Plan;
 use longrail_stroke::stroke::Reference;
-use longrail_stroke::{Goal, Player, Setting};
+use longrail_stroke::{Goal, Player, Setting, Task};
 use serde::de::DeserializeOwned;
 use serde_json::{Map, Value, json};
 
@@ -30,6 +31,12 @@ pub(super) const FORM: &str = r#"The file is that of `longrail shot` and two fie
 pub(super) const LADDER_FORM: &str = r#"The file is that of `longrail odds` and a field more, with what moves from rung to rung, in
 diamonds; the layout given is the first rung:
   "ladder": {"rungs": 8, "moves": [{"ball": "1", "along": -0.25, "across": -0.25}]}"#;
+
+/// The same for constraints.
+pub(super) const PRICE_FORM: &str = r#"The file is that of `longrail odds` and a field more:
+  "constraints": [{"narrower_pocket": 0.9}, {"smaller_zone": 0.5}, {"streak": 3}, "no_side",
+                  {"speed": {"softest_mps": 3, "hardest_mps": 6}},
+                  {"blocker": {"along": 6, "across": 1.5}}]"#;
 
 /// Options that every command here has.
 #[derive(clap::Args)]
@@ -69,6 +76,8 @@ pub(super) struct Posed {
     pub(super) assumed: Option<Reference>,
     /// How a ladder goes on from here, if the file says so.
     pub(super) ladder: Option<Ladder>,
+    /// What makes it harder, if the file says so.
+    pub(super) constraints: Vec<Constraint>,
     plan: Plan,
     /// The shot's own fields, for posing it again on another table.
     fields: Map<String, Value>,
@@ -93,7 +102,16 @@ impl Posed {
         let problem = read(&Value::Object(fields.clone()).to_string())?;
         let plan = self.goal.plan(&problem.world, &problem.layout)?;
         let (goal, ladder) = (self.goal.clone(), self.ladder.clone());
-        Ok(Self { problem, goal, ladder, plan, fields, ..*self })
+        Ok(Self { problem, goal, ladder, plan, fields, constraints: Vec::new(), ..*self })
+    }
+
+    pub(super) fn task(&self) -> Task {
+        Task {
+            world: self.problem.world.clone(),
+            balls: self.problem.layout.balls().to_vec(),
+            goal: self.goal.clone(),
+            player: self.player,
+        }
     }
 
     pub(super) fn setting(&self) -> Setting<'_> {
@@ -106,8 +124,19 @@ impl Posed {
     }
 }
 
-/// Reads what `source` names.
+/// Reads what `source` names, which has no constraints.
 pub(super) fn posed(source: &Source) -> Result<Posed, Failure> {
+    let posed = constrained(source)?;
+    if posed.constraints.is_empty() {
+        return Ok(posed);
+    }
+    Err(Failure::Input(
+        "the file has \"constraints\", which only `longrail price` knows; leave them out here".to_owned(),
+    ))
+}
+
+/// Reads what `source` names.
+pub(super) fn constrained(source: &Source) -> Result<Posed, Failure> {
     let text = files::read(source.file.as_deref(), "a shot with a goal")?;
     let value: Value =
         serde_json::from_str(&text).map_err(|error| Failure::Input(format!("not JSON: {error}")))?;
@@ -127,12 +156,14 @@ pub(super) fn posed(source: &Source) -> Result<Posed, Failure> {
     }
     let goal: Goal = field("goal", goal)?;
     let ladder = fields.remove("ladder").map(|ladder| field("ladder", ladder)).transpose()?;
+    let constraints = fields.remove("constraints").map(|list| field("constraints", list)).transpose()?;
+    let constraints: Vec<Constraint> = constraints.unwrap_or_default();
     let (player, assumed) = player(fields.remove("player"), source.stroke)?;
     player.check()?;
     ease(&mut fields);
     let problem = read(&Value::Object(fields.clone()).to_string())?;
     let plan = goal.plan(&problem.world, &problem.layout)?;
-    Ok(Posed { problem, goal, player, assumed, ladder, plan, fields })
+    Ok(Posed { problem, goal, player, assumed, ladder, constraints, plan, fields })
 }
 
 /// The player of the file, or one with a reference stroke.
