@@ -13,6 +13,7 @@
 mod axes;
 pub mod constraint;
 pub mod curve;
+pub mod cushions;
 mod error;
 pub mod goal;
 pub mod grid;

@@ -44,6 +44,8 @@ pub struct Judge<'a, const PATHS: bool> {
     dropped: u32,
     /// Something happened that cannot be made good.
     failed: Option<Category>,
+    /// Speed of the cue ball when it came to what it should not touch.
+    barred_mps: Option<f64>,
 }
 
 impl<'a, const PATHS: bool> Judge<'a, PATHS> {
@@ -62,6 +64,7 @@ impl<'a, const PATHS: bool> Judge<'a, PATHS> {
             nearest: f64::INFINITY,
             dropped: 0,
             failed: None,
+            barred_mps: None,
         }
     }
 
@@ -88,6 +91,19 @@ impl<'a, const PATHS: bool> Judge<'a, PATHS> {
     /// See [`Self::has_passed`]; in metres.
     pub(crate) fn nearest_pass(&self) -> f64 {
         self.nearest
+    }
+
+    /// Speed at which the cue ball came to a rail or ball that it should not touch, in m/s, if that is what failed.
+    pub(crate) fn barred_mps(&self) -> Option<f64> {
+        self.barred_mps
+    }
+
+    /// The cue ball touched what it should not.
+    fn bar(&mut self, category: Category, speed_mps: f64) {
+        if self.failed.is_none() {
+            self.barred_mps = Some(speed_mps);
+        }
+        self.fail(category);
     }
 
     /// Fails for good; the first reason stands.
@@ -131,7 +147,7 @@ impl<'a, const PATHS: bool> Judge<'a, PATHS> {
             }
         }
         if plan.checks.iter().any(|check| matches!(check, Check::AvoidBall { ball } if *ball == other)) {
-            self.fail(Category::Off);
+            self.bar(Category::Off, mine.velocity.xy().norm());
         }
     }
 
@@ -140,10 +156,11 @@ impl<'a, const PATHS: bool> Judge<'a, PATHS> {
         if event.ball == plan.cue {
             self.rails += 1;
             self.touched[rail as usize] = true;
+            let speed = event.before[0].velocity.xy().norm();
             for check in &plan.checks {
                 match check {
-                    Check::AvoidRail { rail: avoided } if *avoided == rail => self.fail(Category::Off),
-                    Check::Rails { most, .. } if self.rails > *most => self.fail(Category::Long),
+                    Check::AvoidRail { rail: avoided } if *avoided == rail => self.bar(Category::Off, speed),
+                    Check::Rails { most, .. } if self.rails > *most => self.bar(Category::Long, speed),
                     _ => {}
                 }
             }

@@ -8,6 +8,9 @@ use crate::Hit;
 use crate::error::StrokeError;
 use crate::odds::{Category, Setting};
 
+/// What a touch lacks at least that should not have been: more than a place that is nearly reached.
+const BARRED: f64 = 0.3;
+
 /// What a shot lacks.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Lack {
@@ -15,10 +18,12 @@ pub(crate) struct Lack {
     pub(crate) category: Category,
     /// How much is lacking; metres for a place, fixed amounts for other failures; 0 if made.
     pub(crate) size: f64,
-    /// Distance from the place that was meant, in metres, if that is what failed.
+    /// Distance from the place that was meant, in metres, if that is what failed; of several, the greatest.
     pub(crate) distance: Option<f64>,
     /// By how far the object ball headed past its pocket, in metres, if that is what failed.
     pub(crate) aside: Option<f64>,
+    /// Speed at which the cue ball came to what it should not touch, in m/s, if that is what failed.
+    pub(crate) barred_mps: Option<f64>,
     /// Rails that the cue ball touched.
     pub(crate) rails: u32,
 }
@@ -41,6 +46,10 @@ impl Lack {
             (Category::Scratch, ..) => format!("{potted}drops too"),
             (Category::Foul, ..) => "drops a wrong ball, or drives one off the table".to_owned(),
             (Category::Miscue, ..) => "is a miscue".to_owned(),
+            _ if self.barred_mps.is_some() => format!(
+                "{potted}comes at {:.1} m/s to a rail or ball that it must not touch",
+                self.barred_mps.unwrap_or(0.0)
+            ),
             (category, Some(distance), _) => {
                 let how = match category {
                     Category::Short => "comes to rest short of its place",
@@ -69,7 +78,8 @@ impl Setting<'_> {
         engine.play(self.world, self.layout, Some(hit), &self.player.cue(), &mut judge)?;
         let category = judge.verdict(engine).category;
         let (aside, rails) = (judge.aside(), judge.cue_rails());
-        let mut lack = Lack { category, size: 0.0, distance: None, aside: None, rails };
+        let barred_mps = judge.barred_mps();
+        let mut lack = Lack { category, size: 0.0, distance: None, aside: None, barred_mps, rails };
         match category {
             Category::Made => {}
             Category::MissedLeft | Category::MissedRight => {
@@ -80,18 +90,30 @@ impl Setting<'_> {
             Category::Foul | Category::Miscue => lack.size = 15.0,
             Category::Scratch => lack.size = 5.0,
             Category::Short | Category::Long | Category::Off => {
-                lack.distance = self.distance(engine, &judge);
-                lack.size = lack.distance.unwrap_or(3.0);
+                let (most, sum) = self
+                    .distances(engine, &judge)
+                    .fold((0.0, 0.0), |(most, sum), distance| (f64::max(most, distance), sum + distance));
+                lack.distance = (most > 0.0).then_some(most);
+                lack.size = match barred_mps {
+                    // The slower it comes, the sooner it will stay away.
+                    Some(speed) => BARRED + speed + sum,
+                    None if sum > 0.0 => sum,
+                    None => 3.0,
+                };
             }
         }
         Ok(lack)
     }
 
-    /// How far the first wish about a place is from coming true, in metres.
-    fn distance<const PATHS: bool>(&self, engine: &Engine, judge: &Judge<'_, PATHS>) -> Option<f64> {
+    /// How far the wishes about a place that did not come true are from it, in metres.
+    fn distances<const PATHS: bool>(
+        &self,
+        engine: &Engine,
+        judge: &Judge<'_, PATHS>,
+    ) -> impl Iterator<Item = f64> {
         let plan = self.plan;
         let stands = engine.position(plan.cue);
-        plan.checks.iter().find_map(|check| match check {
+        plan.checks.iter().filter_map(move |check| match check {
             Check::Stop { area } if !area.holds(stands) => Some(area.distance(stands)),
             Check::Pass { area } if !judge.has_passed() => {
                 Some(judge.nearest_pass().min(area.distance(stands)))

@@ -16,7 +16,7 @@ const STEPS: [f64; 4] = [0.2, 0.15, 0.06, 0.06];
 const SIGHT_M: f64 = 0.015;
 
 /// Rounds; steps halve after each that finds nothing better.
-const ROUNDS: u32 = 12;
+const ROUNDS: u32 = 30;
 
 impl Setting<'_> {
     /// `start`, or a hit near it that lacks less.
