@@ -50,6 +50,8 @@ enum Command {
     Hits(odds::hits::Arguments),
     /// Works out the odds along a ladder of layouts, and where they are even.
     Ladder(odds::ladder::Arguments),
+    /// Maps from where on the table a stroke is a favourite.
+    Map(odds::map::Arguments),
     /// Infers a stroke from attempts, and says what it makes of every rung.
     Infer(odds::infer::Arguments),
     /// Simulates players whose truth is known, and tells how often the statistics are right about them.
@@ -78,6 +80,7 @@ fn main() -> ExitCode {
         Command::Odds(arguments) => odds::chance::run(&arguments),
         Command::Hits(arguments) => odds::hits::run(&arguments),
         Command::Ladder(arguments) => odds::ladder::run(&arguments),
+        Command::Map(arguments) => odds::map::run(&arguments),
         Command::Infer(arguments) => odds::infer::run(&arguments),
         Command::Calibrate(arguments) => calibrate::run(&arguments),
         Command::Completions(arguments) => completions::run(&arguments),

@@ -49,7 +49,7 @@ pub(crate) fn draw_pockets(svg: &mut Svg, marks: &[Mark], table: &Table, frame: 
             .text("data-part", "pocket-meant")
             .text("data-pocket", pocket.id.name())
             .text("fill", "none")
-            .text("stroke", &theme.palette().mark.to_string())
+            .text("stroke", &theme.palette().sight.to_string())
             .number("stroke-width", 2.4 * frame.weight());
         svg.leaf("circle", &ring);
     }
@@ -167,13 +167,19 @@ mod tests {
     }
 
     #[test]
-    fn the_ring_is_seen_on_wood_and_on_cloth() {
-        for theme in [Theme::Dark, Theme::Light] {
+    fn what_is_meant_and_what_is_forbidden_can_be_seen() {
+        for theme in Theme::ALL {
             let p = theme.palette();
-            for ground in [p.wood, p.cloth, p.cushion] {
-                assert!(p.mark.contrast(ground) >= 3.0, "{} {ground}", theme.name());
+            // The ring lies on the wood, the noses between rubber and cloth.
+            for (line, ground) in [
+                (p.sight, p.wood),
+                (p.mark, p.cloth),
+                (p.mark, p.cushion),
+                (p.coral, p.cloth),
+                (p.coral, p.cushion),
+            ] {
+                assert!(line.contrast(ground) >= 3.0, "{}: {line} on {ground}", theme.name());
             }
-            assert!(p.coral.contrast(p.cloth) >= 3.0);
         }
     }
 }

@@ -35,6 +35,8 @@ pub struct LadderChart {
     pub title: String,
     /// A sentence that says the picture's numbers.
     pub description: String,
+    /// The sentence over the chart.
+    pub reading: String,
     /// What stands under the chart, a paragraph each: what moves from rung to rung, and what the odds rest on.
     pub captions: Vec<String>,
 }
@@ -43,8 +45,8 @@ pub struct LadderChart {
 const MARGIN: f64 = 12.0;
 /// Width of a sample in the legend.
 const SAMPLE: f64 = 26.0;
-/// Half a rung's mark.
-const HALF: f64 = 5.5;
+/// Half the height of a rung's mark, at most.
+const HALF: f64 = 8.0;
 
 /// Where the axes lie.
 struct Axes {
@@ -81,10 +83,13 @@ pub fn ladder_svg(chart: &LadderChart, style: &Style) -> String {
     let width = if style.width_px.is_finite() { style.width_px.clamp(160.0, 8000.0) } else { 320.0 };
     let size = text::size_for(width);
     let line = text::LEADING * size;
+    let reading_size = text::reading_size_for(width);
+    let reading = text::height(&chart.reading, width - 2.0 * MARGIN, reading_size);
+    let legend_top = MARGIN + reading + if reading > 0.0 { 8.0 } else { 0.0 };
     let legend = legend(chart);
     let rows = rows(&legend, width - 2.0 * MARGIN, size);
     let legend_height = rows.last().map_or(0.0, |last| last.y) + line;
-    let top = MARGIN + legend_height + 14.0;
+    let top = legend_top + legend_height + 14.0;
     let axes = Axes {
         left: MARGIN + text::width("100 %", size) + 6.0,
         right: width - MARGIN,
@@ -101,7 +106,9 @@ pub fn ladder_svg(chart: &LadderChart, style: &Style) -> String {
     let title = if chart.title.is_empty() { "Odds along a ladder" } else { &chart.title };
     root::open(&mut svg, extent, style, false, title, &chart.description);
     root::ground(&mut svg, extent, style.theme.palette().room);
-    draw_legend(&mut svg, &legend, &rows, size, style);
+    let ink = style.theme.palette().ink;
+    text::paragraph(&mut svg, &chart.reading, Vec2::new(MARGIN, MARGIN), room, reading_size, ink);
+    draw_legend(&mut svg, &legend, &rows, (legend_top, size), style);
     draw_scale(&mut svg, chart, &axes, style);
     draw_band(&mut svg, chart, &axes, style);
     draw_curve(&mut svg, chart, &axes, style);
@@ -154,16 +161,22 @@ fn rows(legend: &[(Sample, String)], room: f64, size: f64) -> Vec<Vec2> {
     places
 }
 
-fn draw_legend(svg: &mut Svg, legend: &[(Sample, String)], rows: &[Vec2], size: f64, style: &Style) {
+fn draw_legend(
+    svg: &mut Svg,
+    legend: &[(Sample, String)],
+    rows: &[Vec2],
+    (top, size): (f64, f64),
+    style: &Style,
+) {
     let palette = style.theme.palette();
     for ((sample, words), place) in legend.iter().zip(rows) {
-        let at = Vec2::new(MARGIN + place.x, MARGIN + place.y + 0.5 * text::LEADING * size);
+        let at = Vec2::new(MARGIN + place.x, top + place.y + 0.5 * text::LEADING * size);
         let end = Vec2::new(at.x + SAMPLE, at.y);
         let middle = (at + end) * 0.5;
         match sample {
             Sample::Modelled => {
                 svg.leaf("line", &dashed(at, end, style));
-                diamond(svg, middle, true, style);
+                diamond(svg, middle, HALF, true, style);
                 waves(svg, Vec2::new(end.x + 6.0, at.y), palette.chalk);
             }
             Sample::Band => {
@@ -176,7 +189,7 @@ fn draw_legend(svg: &mut Svg, legend: &[(Sample, String)], rows: &[Vec2], size: 
                 ];
                 hatched(svg, &outline, style);
             }
-            Sample::NoHit => diamond(svg, middle, false, style),
+            Sample::NoHit => diamond(svg, middle, HALF, false, style),
         }
         let words_at = Vec2::new(at.x + sample_width(*sample), at.y);
         text::write(svg, words, words_at, size, Anchor::Start, palette.ink);
@@ -303,9 +316,9 @@ fn draw_curve(svg: &mut Svg, chart: &LadderChart, axes: &Axes, style: &Style) {
 }
 
 /// A rung's mark: filled with its odds, open where no hit makes it.
-fn diamond(svg: &mut Svg, at: Vec2, filled: bool, style: &Style) {
+fn diamond(svg: &mut Svg, at: Vec2, half: f64, filled: bool, style: &Style) {
     let palette = style.theme.palette();
-    let shape = rhombus(at, Vec2::new(0.0, 1.0), HALF * 1.25)
+    let shape = rhombus(at, Vec2::new(0.0, 1.0), half)
         .text("data-part", "rung")
         .text("fill", &if filled { palette.chalk } else { palette.room }.to_string())
         .text("stroke", &if filled { palette.room } else { palette.edge }.to_string())
@@ -319,11 +332,13 @@ fn draw_rungs(svg: &mut Svg, chart: &LadderChart, axes: &Axes, style: &Style) {
     let line = text::LEADING * axes.size;
     let wide = text::width("100", axes.size) + 5.0;
     let every = (1..=60_usize).find(|&k| axes.at(k, 0.0).x - axes.at(0, 0.0).x >= wide).unwrap_or(60);
+    // Marks of neighbours stay apart.
+    let half = (0.7 * (axes.at(1, 0.0).x - axes.at(0, 0.0).x)).clamp(2.5, HALF);
     let heading = |row: f64| Vec2::new(axes.left - 6.0, axes.bottom + 14.0 + (row + 0.5) * line);
     text::write(svg, "rung", heading(0.0), axes.size, Anchor::End, palette.ink2);
     text::write(svg, "%", heading(1.0), axes.size, Anchor::End, palette.ink2);
     for (index, rung) in chart.rungs.iter().enumerate() {
-        diamond(svg, axes.at(index, rung.map_or(0.0, |odds| odds.made)), rung.is_some(), style);
+        diamond(svg, axes.at(index, rung.map_or(0.0, |odds| odds.made)), half, rung.is_some(), style);
         if index % every != 0 {
             continue;
         }
@@ -389,6 +404,7 @@ mod tests {
             band: "80 %".to_owned(),
             title: String::new(),
             description: "a < b".to_owned(),
+            reading: "Even at rung 2".to_owned(),
             captions: vec!["Each rung: the 1 goes ¼ diamond & more".to_owned()],
         }
     }

@@ -16,17 +16,22 @@ pub(crate) fn size_for(width: f64) -> f64 {
     if width < 260.0 { 12.0 } else { 14.0 }
 }
 
-/// Width of `text` at most, in pixels: the heaviest cut of the project's own font and a tenth on top, for fonts
-/// that stand in for it.
+/// Size of the sentence that says what a picture shows.
+pub(crate) fn reading_size_for(width: f64) -> f64 {
+    if width < 260.0 { 13.0 } else { 17.0 }
+}
+
+/// Width of `text` at most, in pixels: the heaviest cut of the project's own font and some on top, for fonts that
+/// stand in for it.
 pub(crate) fn width(text: &str, size: f64) -> f64 {
     let ems = |character: char| match character {
-        ' ' | '.' | ',' | ':' | ';' | '\'' | 'i' | 'l' | 'j' | 'r' | '(' | ')' | '|' | '!' => 0.36,
-        't' | 'f' | 'I' | '-' | '/' => 0.45,
-        'm' | 'M' | 'W' | '%' | '½' | '¼' | '¾' => 0.99,
-        'w' | 'A'..='Z' => 0.77,
-        _ => 0.66,
+        ' ' | '.' | ',' | ':' | ';' | '\'' | 'i' | 'l' | 'j' | '(' | ')' | '|' | '!' => 0.35,
+        't' | 'f' | 'r' | 'I' | '-' | '/' => 0.43,
+        'm' | 'M' | 'W' | '%' | '½' | '¼' | '¾' => 0.97,
+        'w' | 'A'..='Z' => 0.75,
+        _ => 0.63,
     };
-    1.1 * size * text.chars().map(ems).sum::<f64>()
+    1.05 * size * text.chars().map(ems).sum::<f64>()
 }
 
 /// `text` in lines of at most `room` pixels; a word that is longer has a line of its own.

@@ -106,6 +106,14 @@ impl Posed {
     }
 }
 
+/// A chance that is looked for, checked.
+pub(super) fn target(target: f64) -> Result<f64, Failure> {
+    if (0.05..=0.95).contains(&target) {
+        return Ok(target);
+    }
+    Err(Failure::Input(format!("target is {target}; it must be 0.05 to 0.95")))
+}
+
 /// Reads what `source` names.
 pub(super) fn posed(source: &Source) -> Result<Posed, Failure> {
     let text = files::read(source.file.as_deref(), "a shot with a goal")?;

@@ -34,6 +34,7 @@ pub(super) struct Legend {
     theme: Theme,
     width: f64,
     size: f64,
+    reading: String,
     samples: Vec<(Sample, String)>,
     captions: Vec<String>,
 }
@@ -64,6 +65,7 @@ impl Legend {
             theme: style.theme,
             width,
             size: text::size_for(width),
+            reading: map.reading.clone(),
             samples,
             captions: map.captions.clone(),
         }
@@ -101,15 +103,24 @@ impl Legend {
         self.places().last().map_or(0.0, |last| last.y) + self.line_height() + 4.0
     }
 
+    /// Height of the sentence and the space below it.
+    fn reading_height(&self) -> f64 {
+        let height = text::height(&self.reading, self.room(), text::reading_size_for(self.width));
+        if height > 0.0 { height + 8.0 } else { 0.0 }
+    }
+
     pub(super) fn height(&self) -> f64 {
         let captions: f64 =
             self.captions.iter().map(|words| text::height(words, self.room(), self.size) + 4.0).sum();
-        2.0 * MARGIN + self.ramp_height() + 6.0 + self.samples_height() + captions
+        2.0 * MARGIN + self.reading_height() + self.ramp_height() + 6.0 + self.samples_height() + captions
     }
 
     pub(super) fn draw(&self, svg: &mut Svg, top: f64) {
         svg.open("g", &Attributes::new().text("data-part", "legend"));
         let mut y = top + MARGIN;
+        let (size, ink) = (text::reading_size_for(self.width), self.theme.palette().ink);
+        text::paragraph(svg, &self.reading, Vec2::new(MARGIN, y), self.room(), size, ink);
+        y += self.reading_height();
         self.draw_ramp(svg, y);
         y += self.ramp_height() + 6.0;
         let middle = 0.5 * self.line_height();
@@ -150,9 +161,10 @@ impl Legend {
         }
     }
 
-    /// A band as it fills cells: in a few of them side by side.
+    /// A band as it fills cells.
     fn draw_band(&self, svg: &mut Svg, band: usize, (corner, size): (Vec2, Vec2)) {
-        let cells = (size.x / size.y).round().max(1.0);
+        // Cells of one colour need not be told apart; black squares are known by their size.
+        let cells = if self.theme == Theme::Paper { (size.x / size.y).round().max(1.0) } else { 1.0 };
         let side = Vec2::new(size.x / cells, size.y);
         let mut at = corner;
         let mut path = String::new();

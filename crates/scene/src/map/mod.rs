@@ -46,6 +46,8 @@ pub struct OddsMap<'a> {
     pub title: String,
     /// A sentence that says the picture's numbers; one is made where this is empty.
     pub description: String,
+    /// The sentence under the table.
+    pub reading: String,
     /// What stands under the legend, a paragraph each: what the odds rest on.
     pub captions: Vec<String>,
 }
@@ -61,6 +63,7 @@ impl<'a> OddsMap<'a> {
             pockets: Vec::new(),
             title: String::new(),
             description: String::new(),
+            reading: String::new(),
             captions: Vec::new(),
         }
     }
