@@ -54,6 +54,20 @@ pub(crate) fn wrapped(text: &str, size: f64, room: f64) -> Vec<String> {
     lines.into_iter().map(|line| line.replace('\u{a0}', " ")).collect()
 }
 
+/// Where the entries of a legend begin that are so wide, as many in a row as fit.
+pub(crate) fn rows(widths: impl Iterator<Item = f64>, room: f64, size: f64) -> Vec<Vec2> {
+    let (mut x, mut y) = (0.0, 0.0);
+    let mut places = Vec::new();
+    for width in widths {
+        if x > 0.0 && x + width > room {
+            (x, y) = (0.0, y + LEADING * size + 4.0);
+        }
+        places.push(Vec2::new(x, y));
+        x += width + 18.0;
+    }
+    places
+}
+
 /// At which end of the text its place is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Anchor {
@@ -113,6 +127,13 @@ mod tests {
             assert!(lines.iter().filter(longest).all(|line| width(line, 14.0) <= room), "{lines:?}");
         }
         assert_eq!(wrapped("  ", 14.0, 100.0), Vec::<String>::new());
+    }
+
+    #[test]
+    fn a_row_takes_what_fits_and_the_next_begins_on_the_left() {
+        let at = |x, y| Vec2::new(x, y);
+        let places = rows([100.0, 100.0, 300.0].into_iter(), 250.0, 10.0);
+        assert_eq!(places, vec![at(0.0, 0.0), at(118.0, 0.0), at(0.0, 17.5)]);
     }
 
     #[test]

@@ -30,9 +30,6 @@ pub(crate) struct Arguments {
 /// What the study of progression (3.4) adds to ln σ where a stroke is carried to another table.
 const TRANSFER_SD: f64 = 0.10;
 
-/// Quantile of the normal distribution that leaves a tenth on either side.
-const TENTH: f64 = 1.281_55;
-
 pub(crate) fn run(arguments: &Arguments) -> Result<(), Failure> {
     arguments.picture.check()?;
     let posed = posed::posed(&arguments.source)?;
@@ -109,7 +106,8 @@ fn elsewhere(posed: &Posed, size: &str, nodes: &Nodes) -> Result<Elsewhere, Fail
         let setting = Setting { player: &player, ..there.setting() };
         Ok(setting.odds(&mut Engine::new(), &hit, nodes)?.made)
     };
-    let (wide, narrow) = (scaled(fx::exp(TENTH * TRANSFER_SD))?, scaled(fx::exp(-TENTH * TRANSFER_SD))?);
+    let (wide, narrow) =
+        (scaled(fx::exp(say::TENTH * TRANSFER_SD))?, scaled(fx::exp(-say::TENTH * TRANSFER_SD))?);
     let (low, high) = if wide < narrow { (wide, narrow) } else { (narrow, wide) };
     Ok(Elsewhere { size: size.to_owned(), hit, odds, low, high })
 }

@@ -98,9 +98,6 @@ pub(crate) fn run(arguments: &Arguments) -> Result<(), Failure> {
     page.print(arguments.source.json, &object(&reading, &posed, ladder, &rungs, crossing, step))
 }
 
-/// Quantile of the normal distribution that leaves a tenth on either side.
-const TENTH: f64 = 1.281_55;
-
 /// The chart of the odds.
 fn chart(
     posed: &Posed,
@@ -112,8 +109,8 @@ fn chart(
 ) -> LadderChart {
     let rung = |(_, odds): (_, Odds)| RungOdds {
         made: odds.made,
-        low: (odds.made - TENTH * odds.standard_error).max(0.0),
-        high: (odds.made + TENTH * odds.standard_error).min(1.0),
+        low: (odds.made - say::TENTH * odds.standard_error).max(0.0),
+        high: (odds.made + say::TENTH * odds.standard_error).min(1.0),
     };
     let shots = rungs.iter().find_map(|rung| rung.best).map_or(0, |(_, odds)| odds.shots);
     let basis = format!("{}. {shots} shots a rung.", say::standing(posed));

@@ -7,6 +7,9 @@ use serde_json::{Value, json};
 use super::posed::Posed;
 use crate::page::Page;
 
+/// Quantile of the normal distribution that leaves a tenth on either side.
+pub(super) const TENTH: f64 = 1.281_55;
+
 /// "62.0 %".
 pub(super) fn percent(share: f64) -> String {
     format!("{:.1} %", 100.0 * share)

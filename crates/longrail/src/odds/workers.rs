@@ -81,10 +81,11 @@ impl Executor for Workers {
 /// On standard error, and only if that is a terminal.
 fn bar(jobs: usize) -> ProgressBar {
     let bar = ProgressBar::new(jobs as u64);
-    let form = "{pos} of {len} positions {bar:24} {elapsed} gone (Ctrl-C keeps what is done) {msg}";
+    let form = "{pos} of {len} positions {bar:16} {elapsed} gone, {msg}";
     if let Ok(style) = ProgressStyle::with_template(form) {
         bar.set_style(style);
     }
+    bar.set_message("Ctrl-C keeps what is done");
     bar
 }
 

@@ -84,19 +84,10 @@ impl Legend {
         2.0 * self.line_height() + self.size + 4.0
     }
 
-    /// Where the samples stand, from the top of their rows: as many in a row as fit.
+    /// Where the samples stand, from the top of their rows.
     fn places(&self) -> Vec<Vec2> {
-        let (mut x, mut y) = (0.0, 0.0);
-        let mut places = Vec::new();
-        for (_, words) in &self.samples {
-            let width = SAMPLE + 8.0 + text::width(words, self.size);
-            if x > 0.0 && x + width > self.room() {
-                (x, y) = (0.0, y + self.line_height() + 4.0);
-            }
-            places.push(Vec2::new(x, y));
-            x += width + 18.0;
-        }
-        places
+        let widths = self.samples.iter().map(|(_, words)| SAMPLE + 8.0 + text::width(words, self.size));
+        text::rows(widths, self.room(), self.size)
     }
 
     fn samples_height(&self) -> f64 {
