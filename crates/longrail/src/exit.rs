@@ -38,9 +38,12 @@ pub(crate) enum Failure {
     /// A file or stream.
     #[error("{0}")]
     File(String),
-    /// Simulated players that the statistics refused, or no way to watch for Ctrl-C.
+    /// Simulated players that the statistics refused.
     #[error("the calibration failed: {0}")]
     Calibration(String),
+    /// No way to watch for Ctrl-C.
+    #[error("Ctrl-C cannot be watched: {0}")]
+    Interrupt(String),
     /// A picture that could not be drawn.
     #[error("the picture could not be drawn: {0}")]
     Picture(String),
@@ -69,7 +72,8 @@ impl Failure {
             | Self::OutOfReach(_) => 4,
             Self::Shot(Refusal::Shot(ShotError::Stalled { .. } | ShotError::TooManyEvents { .. }))
             | Self::Picture(_)
-            | Self::Calibration(_) => 6,
+            | Self::Calibration(_)
+            | Self::Interrupt(_) => 6,
             Self::Shot(_) | Self::Statistics(_) | Self::Input(_) => 3,
             Self::File(_) => 5,
         }

@@ -52,6 +52,8 @@ enum Command {
     Ladder(odds::ladder::Arguments),
     /// Works out what constraints cost: a narrower pocket, a smaller zone, a streak, a blocker, …
     Price(odds::price::Arguments),
+    /// Maps from where on the table a stroke is a favourite.
+    Map(odds::map::Arguments),
     /// Infers a stroke from attempts, and says what it makes of every rung.
     Infer(odds::infer::Arguments),
     /// Simulates players whose truth is known, and tells how often the statistics are right about them.
@@ -81,6 +83,7 @@ fn main() -> ExitCode {
         Command::Hits(arguments) => odds::hits::run(&arguments),
         Command::Ladder(arguments) => odds::ladder::run(&arguments),
         Command::Price(arguments) => odds::price::run(&arguments),
+        Command::Map(arguments) => odds::map::run(&arguments),
         Command::Infer(arguments) => odds::infer::run(&arguments),
         Command::Calibrate(arguments) => calibrate::run(&arguments),
         Command::Completions(arguments) => completions::run(&arguments),

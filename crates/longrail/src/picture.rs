@@ -1,4 +1,4 @@
-//! From a played shot to its picture, as SVG and as PNG.
+//! Pictures as SVG and as PNG, and the picture of a played shot.
 
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -6,7 +6,7 @@ use std::sync::Arc;
 use clap::ValueEnum;
 use longrail_physics::json::{Played, Problem};
 use longrail_physics::{End, Kind, Leg, Phase};
-use longrail_scene::{Lie, Mark, PathLeg, PictureBall, PicturePath, ShotPicture, shot_svg};
+use longrail_scene::{Lie, Mark, PathLeg, PictureBall, PicturePath, ShotPicture, Style, describe, shot_svg};
 use resvg::tiny_skia::{Pixmap, Transform};
 use resvg::usvg::{Options, Tree, fontdb};
 
@@ -19,24 +19,31 @@ const CHORDS: u32 = 24;
 /// The figures on balls' tags; shipped, so that a picture looks the same on a machine without fonts.
 const FONT: &[u8] = include_bytes!("../assets/atkinson-hyperlegible-next-800.ttf");
 
-/// Options of every command that draws a shot.
+/// Options of every command that draws.
 #[derive(clap::Args)]
-pub(crate) struct Wanted {
-    /// Write a true-scale picture of the shot as SVG.
+pub(crate) struct Sheet {
+    /// Write a picture as SVG.
     #[arg(long, value_name = "FILE")]
     svg: Option<PathBuf>,
-    /// Write a true-scale picture of the shot as PNG.
+    /// Write a picture as PNG.
     #[arg(long, value_name = "FILE")]
     png: Option<PathBuf>,
     /// Colours of the picture.
     #[arg(long, value_enum, default_value = "dark")]
     theme: Theme,
-    /// Stand the table on end, foot rail up.
-    #[arg(long)]
-    portrait: bool,
     /// Width of the picture in pixels.
     #[arg(long, default_value_t = 900, value_parser = clap::value_parser!(u32).range(160..=8000))]
     width: u32,
+}
+
+/// Options of every command that draws a table, true to scale.
+#[derive(clap::Args)]
+pub(crate) struct Wanted {
+    #[command(flatten)]
+    sheet: Sheet,
+    /// Stand the table on end, foot rail up.
+    #[arg(long)]
+    portrait: bool,
 }
 
 /// Colours of the picture.
@@ -51,21 +58,41 @@ enum Theme {
 }
 
 /// Pictures that are drawn and not yet written.
+#[derive(Default)]
 pub(crate) struct Drawn<'a> {
     files: Vec<(&'a Path, Vec<u8>)>,
 }
 
-impl Wanted {
+impl Sheet {
     /// Whether any picture is asked for.
     pub(crate) fn any(&self) -> bool {
         self.svg.is_some() || self.png.is_some()
     }
 
-    /// Draws what is asked for; nothing is written yet.
-    pub(crate) fn draw(&self, problem: &Problem, played: &Played) -> Result<Drawn<'_>, Failure> {
+    /// Refuses, before anything is computed, a folder that is not there.
+    pub(crate) fn check(&self) -> Result<(), Failure> {
+        [&self.svg, &self.png].into_iter().flatten().try_for_each(|file| match file.parent() {
+            Some(folder) if folder != Path::new("") && !folder.is_dir() => {
+                Err(Failure::File(format!("{}: there is no such folder", folder.display())))
+            }
+            _ => Ok(()),
+        })
+    }
+
+    /// Draws what is asked for by `make`; nothing is written yet.
+    pub(crate) fn draw(&self, make: impl FnOnce(&Style) -> String) -> Result<Drawn<'_>, Failure> {
+        self.drawn(Lie::Landscape, make)
+    }
+
+    fn drawn(&self, lie: Lie, make: impl FnOnce(&Style) -> String) -> Result<Drawn<'_>, Failure> {
         let mut files = Vec::new();
         if self.any() {
-            let text = svg(problem, played, self);
+            let theme = match self.theme {
+                Theme::Dark => longrail_scene::Theme::Dark,
+                Theme::Light => longrail_scene::Theme::Light,
+                Theme::Paper => longrail_scene::Theme::Paper,
+            };
+            let text = make(&Style { theme, lie, width_px: f64::from(self.width) });
             if let Some(file) = &self.png {
                 files.push((file.as_path(), png(&text)?));
             }
@@ -77,6 +104,34 @@ impl Wanted {
     }
 }
 
+impl Wanted {
+    /// Whether any picture is asked for.
+    pub(crate) fn any(&self) -> bool {
+        self.sheet.any()
+    }
+
+    /// Refuses, before anything is computed, a folder that is not there.
+    pub(crate) fn check(&self) -> Result<(), Failure> {
+        self.sheet.check()
+    }
+
+    /// Draws a table by `make`; nothing is written yet.
+    pub(crate) fn draw_table(&self, make: impl FnOnce(&Style) -> String) -> Result<Drawn<'_>, Failure> {
+        self.sheet.drawn(if self.portrait { Lie::Portrait } else { Lie::Landscape }, make)
+    }
+
+    /// Draws a shot with `goal`, what it is for, and `words` before the balls' places; nothing is written yet.
+    pub(crate) fn draw(
+        &self,
+        problem: &Problem,
+        played: &Played,
+        goal: Vec<Mark>,
+        words: &str,
+    ) -> Result<Drawn<'_>, Failure> {
+        self.draw_table(|style| svg(problem, played, goal, words, style))
+    }
+}
+
 impl Drawn<'_> {
     /// Writes the files.
     pub(crate) fn save(&self) -> Result<(), Failure> {
@@ -84,8 +139,8 @@ impl Drawn<'_> {
     }
 }
 
-/// The picture as SVG text.
-fn svg(problem: &Problem, played: &Played, style: &Wanted) -> String {
+/// The picture of a shot as SVG text.
+fn svg(problem: &Problem, played: &Played, goal: Vec<Mark>, words: &str, style: &Style) -> String {
     let layout = &problem.layout;
     let balls = layout.balls().iter().enumerate().map(|(index, ball)| PictureBall {
         id: ball.id.clone(),
@@ -93,23 +148,19 @@ fn svg(problem: &Problem, played: &Played, style: &Wanted) -> String {
         start: ball.position,
         rest: (played.engine.end(index) == End::Bed).then(|| played.engine.position(index)),
     });
-    let picture = ShotPicture {
+    let mut marks = goal;
+    marks.extend(happenings(problem, played));
+    let mut picture = ShotPicture {
         balls: balls.collect(),
         paths: paths(played),
-        marks: marks(problem, played),
+        marks,
         title: "A shot, seen from above".to_owned(),
         ..ShotPicture::of(problem.world.table())
     };
-    let style = longrail_scene::Style {
-        theme: match style.theme {
-            Theme::Dark => longrail_scene::Theme::Dark,
-            Theme::Light => longrail_scene::Theme::Light,
-            Theme::Paper => longrail_scene::Theme::Paper,
-        },
-        lie: if style.portrait { Lie::Portrait } else { Lie::Landscape },
-        width_px: f64::from(style.width),
-    };
-    shot_svg(&picture, &style)
+    if !words.is_empty() {
+        picture.description = format!("{words} {}", describe(&picture));
+    }
+    shot_svg(&picture, style)
 }
 
 /// The courses, in the order in which the balls begin to move.
@@ -131,7 +182,8 @@ fn paths(played: &Played) -> Vec<PicturePath> {
     paths
 }
 
-fn marks(problem: &Problem, played: &Played) -> Vec<Mark> {
+/// What happens on the way.
+fn happenings(problem: &Problem, played: &Played) -> Vec<Mark> {
     let layout = &problem.layout;
     let mut marks = Vec::new();
     // The ghost ball: where the cue ball first meets another.

@@ -31,7 +31,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<(), Failure> {
     let played = problem.play()?;
 
     // Everything is worked out before anything is written, so that a failure leaves nothing half done.
-    let drawn = arguments.picture.draw(&problem, &played)?;
+    let drawn = arguments.picture.draw(&problem, &played, Vec::new(), "")?;
     let text = if arguments.json || arguments.paths || arguments.states {
         let mut text = write(&problem, &played, Output { paths: arguments.paths, states: arguments.states });
         text.push('\n');

@@ -1,11 +1,12 @@
 //! Marks on the cloth: where the cue ball meets a ball, where balls stop, touch a rail, land or drop.
 
 use longrail_math::Vec2;
-use longrail_physics::table::{Rail, Table};
+use longrail_physics::table::{PocketId, Rail, Table};
 
 use crate::balls::{circle, disc, outline_weight};
 use crate::colour::Rgb;
 use crate::frame::Frame;
+use crate::goal::Region;
 use crate::placement::Wanted;
 use crate::svg::{Attributes, Svg};
 use crate::table::rhombus;
@@ -46,17 +47,32 @@ pub enum Mark {
         /// Centre of the ball as it went.
         at: Vec2,
     },
-    /// A round zone in which a ball is to stop: outline of fine dots.
+    /// Where a ball is to stop, or to pass: an outline of fine dots, or of dashes.
     Zone {
-        /// Its centre.
-        at: Vec2,
-        /// Its radius.
-        radius_m: f64,
+        /// The part of the table.
+        region: Region,
+        /// Whether the ball is to pass through it rather than to stop in it.
+        passing: bool,
+    },
+    /// A pocket that a ball is to drop into: a ring round it.
+    PocketMeant {
+        /// Which.
+        pocket: PocketId,
+    },
+    /// A rail to be touched: its nose is drawn heavy.
+    RailMeant {
+        /// Which.
+        rail: Rail,
+    },
+    /// A rail not to be touched: its nose is dashed and has the colour of caution.
+    RailForbidden {
+        /// Which.
+        rail: Rail,
     },
 }
 
 /// Dots of even spacing round a circle: dash and gap, starting from about the wanted period.
-fn even_dots(radius: f64, dot: f64, period: f64) -> [f64; 2] {
+pub(crate) fn even_dots(radius: f64, dot: f64, period: f64) -> [f64; 2] {
     let around = std::f64::consts::TAU * radius;
     let count = (around / period).round().max(6.0);
     let step = around / count;
@@ -64,23 +80,8 @@ fn even_dots(radius: f64, dot: f64, period: f64) -> [f64; 2] {
     [dot, step - dot]
 }
 
-fn open_circle(at: Vec2, radius: f64, colour: Rgb, width: f64) -> Attributes {
+pub(crate) fn open_circle(at: Vec2, radius: f64, colour: Rgb, width: f64) -> Attributes {
     circle(at, radius).text("fill", "none").text("stroke", &colour.to_string()).number("stroke-width", width)
-}
-
-/// Draws the zones, which lie under everything else on the cloth.
-pub(crate) fn draw_zones(svg: &mut Svg, marks: &[Mark], frame: &Frame, theme: Theme) {
-    for mark in marks {
-        let Mark::Zone { at, radius_m } = mark else { continue };
-        if !at.is_finite() {
-            continue;
-        }
-        let (radius, weight) = (radius_m * frame.scale(), frame.weight());
-        let zone = open_circle(frame.to_picture(*at), radius, theme.palette().mark, 1.3 * weight)
-            .text("data-part", "zone")
-            .numbers("stroke-dasharray", &even_dots(radius, 2.0 * weight, 6.0 * weight));
-        svg.leaf("circle", &zone);
-    }
 }
 
 /// Draws the marks that lie over the paths, without the balls that dropped.

@@ -6,10 +6,12 @@ use longrail_physics::table::Table;
 use crate::balls::{Look, disc, label};
 use crate::describe::describe;
 use crate::frame::{Frame, Style};
+use crate::goal;
 use crate::marks::{self, Mark};
 use crate::paths::{CLEARANCE, Pen, visible_segments};
 use crate::placement::{Obstacles, Wanted};
-use crate::svg::{Attributes, Svg, number};
+use crate::root;
+use crate::svg::{Attributes, Svg};
 use crate::table;
 use crate::tags::{self, Name};
 use crate::tracks::{Track, open_gaps};
@@ -106,9 +108,15 @@ pub fn shot_svg(picture: &ShotPicture<'_>, style: &Style) -> String {
     let courses = courses(picture, &placed, &frame, style);
 
     let mut svg = Svg::new();
-    open_root(&mut svg, picture, &frame, style);
-    table::draw(&mut svg, picture.table, &frame, style.theme);
-    marks::draw_zones(&mut svg, &picture.marks, &frame, style.theme);
+    let title =
+        if picture.title.is_empty() { "Table seen from above, true to scale" } else { &picture.title };
+    let sentence =
+        if picture.description.is_empty() { describe(picture) } else { picture.description.clone() };
+    root::open(&mut svg, frame.size(), style, true, title, &sentence);
+    table::draw(&mut svg, picture.table, &frame, style.theme, |svg| {
+        goal::draw_pockets(svg, &picture.marks, picture.table, &frame, style.theme);
+    });
+    goal::draw(&mut svg, &picture.marks, picture.table, &frame, style.theme);
     // Where two courses run along each other, the dashes of the object ball lie on the cue ball's line.
     for course in courses.iter().filter(|course| is_cue(&placed, course)) {
         draw_course(&mut svg, picture, course);
@@ -135,25 +143,6 @@ pub fn shot_svg(picture: &ShotPicture<'_>, style: &Style) -> String {
         course.pen.draw_arrows(&mut svg, &course.track, &obstacles.discs, style.theme.palette().cloth_lit);
     }
     svg.finish()
-}
-
-fn open_root(svg: &mut Svg, picture: &ShotPicture<'_>, frame: &Frame, style: &Style) {
-    let (width, height) = frame.size();
-    let root = Attributes::new()
-        .text("xmlns", "http://www.w3.org/2000/svg")
-        .text("viewBox", &format!("0 0 {} {}", number(width), number(height)))
-        .number("width", width)
-        .number("height", height)
-        .text("role", "img")
-        .text("data-theme", style.theme.name())
-        .text("data-lie", style.lie.name());
-    svg.open("svg", &root);
-    let title =
-        if picture.title.is_empty() { "Table seen from above, true to scale" } else { &picture.title };
-    svg.words("title", &Attributes::new(), title);
-    let sentence =
-        if picture.description.is_empty() { describe(picture) } else { picture.description.clone() };
-    svg.words("desc", &Attributes::new(), &sentence);
 }
 
 /// A radius that can be drawn, in metres.

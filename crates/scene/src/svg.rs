@@ -76,6 +76,11 @@ impl Svg {
         let _ = writeln!(self.text, "</{name}>");
     }
 
+    /// Whether an element of this id was written.
+    pub(crate) fn has(&self, id: &str) -> bool {
+        self.text.contains(&format!(" id=\"{id}\""))
+    }
+
     /// The text, with whatever is still open closed.
     pub(crate) fn finish(mut self) -> String {
         while !self.open.is_empty() {

@@ -52,8 +52,14 @@ pub fn sights(table: &Table) -> Vec<(Rail, Vec2)> {
     all
 }
 
-/// Draws the table.
-pub(crate) fn draw(svg: &mut Svg, table: &Table, frame: &Frame, theme: Theme) {
+/// Draws the table, and what `on_cloth` draws between the cloth and the holes.
+pub(crate) fn draw(
+    svg: &mut Svg,
+    table: &Table,
+    frame: &Frame,
+    theme: Theme,
+    on_cloth: impl FnOnce(&mut Svg),
+) {
     let palette = theme.palette();
     svg.open("g", &Attributes::new().text("data-part", "table"));
     wood(svg, table, frame, palette);
@@ -62,6 +68,7 @@ pub(crate) fn draw(svg: &mut Svg, table: &Table, frame: &Frame, theme: Theme) {
     }
     bed(svg, frame, theme);
     lines_on_cloth(svg, table, frame, palette);
+    on_cloth(svg);
     pockets(svg, table, frame, palette);
     cushions(svg, table, frame, palette);
     for (rail, at) in sights(table) {

@@ -8,7 +8,7 @@ mod scenes;
 use longrail_math::Vec2;
 use longrail_physics::table::{Rail, SIZES, Table, TableSpec};
 use longrail_scene::{
-    Frame, Lie, Mark, PathLeg, PictureBall, PicturePath, ShotPicture, Style, Theme, shot_svg,
+    Frame, Lie, Mark, PathLeg, PictureBall, PicturePath, Region, ShotPicture, Style, Theme, shot_svg,
 };
 use roxmltree::{Document, Node};
 
@@ -405,7 +405,9 @@ fn what_is_not_a_number_or_names_no_ball_is_left_out() {
         marks: vec![
             Mark::Ghost { at: lost, radius_m: R },
             Mark::Ghost { at: known, radius_m: f64::NAN },
-            Mark::Zone { at: known, radius_m: 0.0 },
+            Mark::Zone { region: Region::Circle { at: known, radius_m: 0.0 }, passing: false },
+            Mark::Zone { region: Region::Circle { at: lost, radius_m: 1.0 }, passing: true },
+            Mark::Zone { region: Region::Polygon { corners: vec![known, lost] }, passing: true },
             Mark::Rail { at: lost },
             Mark::Pocketed { ball: 1, at: lost },
             Mark::Pocketed { ball: 9, at: known },

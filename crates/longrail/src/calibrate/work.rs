@@ -15,7 +15,7 @@ pub(super) fn all(plan: &Plan, threads: u16) -> Result<(Results, Duration), Fail
     let stop = Arc::new(AtomicBool::new(false));
     let pressed = Arc::clone(&stop);
     ctrlc::set_handler(move || pressed.store(true, Ordering::Relaxed))
-        .map_err(|e| Failure::Calibration(format!("Ctrl-C cannot be watched: {e}")))?;
+        .map_err(|e| Failure::Interrupt(e.to_string()))?;
     let bar = bar(plan);
     let began = Instant::now();
     let next = AtomicUsize::new(0);

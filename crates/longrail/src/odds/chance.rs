@@ -6,10 +6,12 @@ use longrail_stroke::stroke::USUAL_MPS;
 use longrail_stroke::{Hit, Nodes, Odds, Player, Setting};
 use serde_json::{Value, json};
 
+use super::drawing;
 use super::posed::{self, FORM, Posed, Source};
 use super::say;
 use crate::exit::Failure;
 use crate::page::Page;
+use crate::picture;
 
 /// Arguments of `longrail odds`.
 #[derive(clap::Args)]
@@ -20,19 +22,21 @@ pub(crate) struct Arguments {
     /// The same diamonds on a table of this size too, with the hit solved anew; may be given several times.
     #[arg(long, value_name = "SIZE")]
     on: Vec<String>,
+    /// The picture is that of the hit, played as intended, on the table of the file.
+    #[command(flatten)]
+    picture: picture::Wanted,
 }
 
 /// What the study of progression (3.4) adds to ln σ where a stroke is carried to another table.
 const TRANSFER_SD: f64 = 0.10;
 
-/// Quantile of the normal distribution that leaves a tenth on either side.
-const TENTH: f64 = 1.281_55;
-
 pub(crate) fn run(arguments: &Arguments) -> Result<(), Failure> {
+    arguments.picture.check()?;
     let posed = posed::posed(&arguments.source)?;
     let nodes = Nodes::usual(arguments.source.seed);
     let given = posed.problem.stroke;
     let (hit, odds) = chance(&posed, given, &nodes)?;
+    let drawn = drawing::of_hit(&arguments.picture, &posed, &hit)?;
     let elsewhere: Vec<Elsewhere> =
         arguments.on.iter().map(|size| elsewhere(&posed, size, &nodes)).collect::<Result<_, _>>()?;
 
@@ -65,6 +69,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<(), Failure> {
         "reading": reading, "odds": say::odds_object(&odds), "hit": say::hit_object(&hit),
         "hit_given": given.is_some(), "elsewhere": tables, "posed": say::posed_object(&posed),
     });
+    drawn.save()?;
     page.print(arguments.source.json, &object)
 }
 
@@ -101,7 +106,8 @@ fn elsewhere(posed: &Posed, size: &str, nodes: &Nodes) -> Result<Elsewhere, Fail
         let setting = Setting { player: &player, ..there.setting() };
         Ok(setting.odds(&mut Engine::new(), &hit, nodes)?.made)
     };
-    let (wide, narrow) = (scaled(fx::exp(TENTH * TRANSFER_SD))?, scaled(fx::exp(-TENTH * TRANSFER_SD))?);
+    let (wide, narrow) =
+        (scaled(fx::exp(say::TENTH * TRANSFER_SD))?, scaled(fx::exp(-say::TENTH * TRANSFER_SD))?);
     let (low, high) = if wide < narrow { (wide, narrow) } else { (narrow, wide) };
     Ok(Elsewhere { size: size.to_owned(), hit, odds, low, high })
 }

@@ -1,11 +1,11 @@
 //! `longrail hits`: the hits with the best odds, and how far each may stray.
 
 use longrail_physics::Engine;
-use longrail_physics::json::Problem;
 use longrail_stroke::Nodes;
 use longrail_stroke::solve::Found;
 use serde_json::{Value, json};
 
+use super::drawing;
 use super::posed::{self, FORM, Source};
 use super::say;
 use crate::exit::Failure;
@@ -27,12 +27,13 @@ pub(crate) struct Arguments {
 }
 
 pub(crate) fn run(arguments: &Arguments) -> Result<(), Failure> {
+    arguments.picture.check()?;
     let posed = posed::posed(&arguments.source)?;
     let mut engine = Engine::new();
     let nodes = Nodes::usual(arguments.source.seed);
     let found = posed.setting().best_hits(&mut engine, &nodes, usize::from(arguments.most))?;
     let best = found.first().ok_or_else(|| Failure::OutOfReach("no hit makes this goal".to_owned()))?;
-    draw(arguments, &posed.problem, best)?;
+    let drawn = drawing::of_hit(&arguments.picture, &posed, &best.hit)?;
     let reading =
         format!("Best is {}: this stroke makes it {} of the time.", best.kind, say::percent(best.odds.made));
     let mut page = Page::new(&reading, 14);
@@ -63,6 +64,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<(), Failure> {
         page.gap();
     }
     say::basis(&mut page, &posed, &best.odds);
+    drawn.save()?;
     page.print(arguments.source.json, &object(&reading, &posed, &found))
 }
 
@@ -77,14 +79,4 @@ fn object(reading: &str, posed: &posed::Posed, found: &[Found]) -> Value {
         })
         .collect();
     json!({"reading": reading, "hits": hits, "posed": say::posed_object(posed)})
-}
-
-/// The best hit played as intended.
-fn draw(arguments: &Arguments, problem: &Problem, best: &Found) -> Result<(), Failure> {
-    if !arguments.picture.any() {
-        return Ok(());
-    }
-    let problem = Problem { stroke: Some(best.hit), ..problem.clone() };
-    let played = problem.play()?;
-    arguments.picture.draw(&problem, &played)?.save()
 }

@@ -1,8 +1,9 @@
 //! `longrail ladder`: odds along a row of layouts, and where they are even.
 
 use longrail_physics::{Ball, Layout};
-use longrail_stroke::Nodes;
+use longrail_scene::{LadderChart, RungOdds, ladder_svg};
 use longrail_stroke::curve::{Crossing, Rung, along, crossing};
+use longrail_stroke::{Nodes, Odds};
 use serde::{Deserialize, Serialize};
 use serde_json::{Value, json};
 
@@ -10,6 +11,7 @@ use super::posed::{self, LADDER_FORM, Posed, Source};
 use super::say;
 use crate::exit::Failure;
 use crate::page::Page;
+use crate::picture;
 
 /// The most that a step may cost, for the step that is told.
 const DROP: f64 = 0.05;
@@ -23,6 +25,8 @@ pub(crate) struct Arguments {
     /// The chance whose rung is looked for, from 0.05 to 0.95.
     #[arg(long, default_value_t = 0.5)]
     target: f64,
+    #[command(flatten)]
+    sheet: picture::Sheet,
 }
 
 /// How a ladder goes on from the layout of its first rung.
@@ -47,10 +51,8 @@ struct Move {
 }
 
 pub(crate) fn run(arguments: &Arguments) -> Result<(), Failure> {
-    let target = arguments.target;
-    if !(0.05..=0.95).contains(&target) {
-        return Err(Failure::Input(format!("target is {target}; it must be 0.05 to 0.95")));
-    }
+    let target = posed::target(arguments.target)?;
+    arguments.sheet.check()?;
     let posed = posed::posed(&arguments.source)?;
     let Some(ladder) = &posed.ladder else {
         return Err(Failure::Input(
@@ -91,7 +93,75 @@ pub(crate) fn run(arguments: &Arguments) -> Result<(), Failure> {
     if let Some((_, odds)) = rungs.iter().find_map(|rung| rung.best.as_ref()) {
         say::basis(&mut page, &posed, odds);
     }
+    let chart = chart(&posed, ladder, &rungs, target, crossing, &reading);
+    arguments.sheet.draw(|style| ladder_svg(&chart, style))?.save()?;
     page.print(arguments.source.json, &object(&reading, &posed, ladder, &rungs, crossing, step))
+}
+
+/// The chart of the odds.
+fn chart(
+    posed: &Posed,
+    ladder: &Ladder,
+    rungs: &[Rung],
+    target: f64,
+    crossing: Crossing,
+    reading: &str,
+) -> LadderChart {
+    let rung = |(_, odds): (_, Odds)| RungOdds {
+        made: odds.made,
+        low: (odds.made - say::TENTH * odds.standard_error).max(0.0),
+        high: (odds.made + say::TENTH * odds.standard_error).min(1.0),
+    };
+    let shots = rungs.iter().find_map(|rung| rung.best).map_or(0, |(_, odds)| odds.shots);
+    let basis = format!("{}. {shots} shots a rung.", say::standing(posed));
+    LadderChart {
+        rungs: rungs.iter().map(|one| one.best.map(rung)).collect(),
+        target,
+        crossing: match crossing {
+            Crossing::At(place) => Some(place),
+            Crossing::Before | Crossing::Beyond => None,
+        },
+        band: "80 % by the computing's own error".to_owned(),
+        title: "Odds along a ladder".to_owned(),
+        description: reading.to_owned(),
+        reading: reading.to_owned(),
+        captions: vec![moves_in_words(ladder), format!("Goal: {}.", posed.goal), basis],
+    }
+}
+
+/// "From rung to rung: ball 1 moves ¼ diamond towards the head rail and ½ towards the left rail."
+fn moves_in_words(ladder: &Ladder) -> String {
+    let part = |step: f64, more: &str, less: &str| {
+        (step != 0.0).then(|| {
+            let amount = diamonds(step.abs());
+            format!("{amount} towards the {} rail", if step > 0.0 { more } else { less })
+        })
+    };
+    let moves: Vec<String> = ladder
+        .moves
+        .iter()
+        .filter_map(|step| {
+            let parts: Vec<String> = [part(step.along, "foot", "head"), part(step.across, "left", "right")]
+                .into_iter()
+                .flatten()
+                .collect();
+            (!parts.is_empty()).then(|| format!("{} {}", say::ball(&step.ball), parts.join(" and ")))
+        })
+        .collect();
+    format!("From rung to rung, in diamonds: {}.", moves.join("; "))
+}
+
+/// A length in diamonds: quarters as fractions, anything else with two decimals.
+fn diamonds(length: f64) -> String {
+    let whole = length.floor();
+    let fraction = match length - whole {
+        part if part.abs() < 1e-9 => "",
+        part if (part - 0.25).abs() < 1e-9 => "¼",
+        part if (part - 0.5).abs() < 1e-9 => "½",
+        part if (part - 0.75).abs() < 1e-9 => "¾",
+        _ => return format!("{length:.2}"),
+    };
+    if whole == 0.0 && !fraction.is_empty() { fraction.to_owned() } else { format!("{whole}{fraction}") }
 }
 
 /// Where a ball lies, in diamonds: "5.50/1.50".
@@ -181,4 +251,27 @@ fn object(
         "reading": reading, "rungs": rungs, "crossing": crossing, "step_diamonds": step, "ladder": ladder,
         "posed": say::posed_object(posed),
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_step_is_said_with_the_rail_it_goes_towards() {
+        let step = |along, across| Move { ball: "cue".to_owned(), along, across };
+        let ladder = Ladder { rungs: 3, moves: vec![step(-0.25, 1.5), step(0.0, 0.1)] };
+        assert_eq!(
+            moves_in_words(&ladder),
+            "From rung to rung, in diamonds: the cue ball ¼ towards the head rail and 1½ towards the left rail; the cue \
+             ball 0.10 towards the left rail."
+        );
+    }
+
+    #[test]
+    fn a_length_is_whole_and_quarters_or_has_decimals() {
+        for (length, words) in [(2.0, "2"), (0.75, "¾"), (3.5, "3½"), (0.3, "0.30"), (1.999, "2.00")] {
+            assert_eq!(diamonds(length), words);
+        }
+    }
 }

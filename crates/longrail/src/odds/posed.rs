@@ -124,6 +124,14 @@ impl Posed {
     }
 }
 
+/// A chance that is looked for, checked.
+pub(super) fn target(target: f64) -> Result<f64, Failure> {
+    if (0.05..=0.95).contains(&target) {
+        return Ok(target);
+    }
+    Err(Failure::Input(format!("target is {target}; it must be 0.05 to 0.95")))
+}
+
 /// Reads what `source` names, which has no constraints.
 pub(super) fn posed(source: &Source) -> Result<Posed, Failure> {
     let posed = constrained(source)?;

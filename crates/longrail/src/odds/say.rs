@@ -7,6 +7,9 @@ use serde_json::{Value, json};
 use super::posed::Posed;
 use crate::page::Page;
 
+/// Quantile of the normal distribution that leaves a tenth on either side.
+pub(super) const TENTH: f64 = 1.281_55;
+
 /// "62.0 %".
 pub(super) fn percent(share: f64) -> String {
     format!("{:.1} %", 100.0 * share)
@@ -60,20 +63,14 @@ pub(super) fn failures(odds: &Odds) -> String {
 
 /// What everything rests on, at the end of a page.
 pub(super) fn basis(page: &mut Page, posed: &Posed, odds: &Odds) {
-    let stroke = &posed.player.stroke;
+    basis_from(page, posed, &format!("{} shots; ± is their standard error", odds.shots));
+}
+
+/// The same, computed from what `shots` says.
+pub(super) fn basis_from(page: &mut Page, posed: &Posed, shots: &str) {
     page.row("goal", &posed.goal.to_string());
-    page.row(
-        "stroke",
-        &format!(
-            "aim {:.2}° (bias {:+.2}°), speed {:.0} %, tip {:.1} mm, lapse {:.0} %",
-            stroke.aim_sd_deg,
-            stroke.aim_bias_deg,
-            100.0 * stroke.speed_sd,
-            1e3 * longrail_physics::ball::RADIUS_M * stroke.tip_up_sd.max(stroke.tip_right_sd),
-            100.0 * stroke.lapse
-        ),
-    );
-    page.row("computed from", &format!("{} shots; ± is their standard error", odds.shots));
+    page.row("stroke", &spreads(posed));
+    page.row("computed from", shots);
     if let Some(reference) = posed.assumed {
         page.note(&format!(
             "The stroke \"{}\" is an assumption defined by its numbers: no published spreads by level of play were \
@@ -81,6 +78,32 @@ pub(super) fn basis(page: &mut Page, posed: &Posed, odds: &Odds) {
             reference.name()
         ));
     }
+}
+
+/// The stroke's numbers: "aim 0.70° (bias +0.00°), speed 12 %, tip 3.0 mm, lapse 3 %".
+fn spreads(posed: &Posed) -> String {
+    let stroke = &posed.player.stroke;
+    format!(
+        "aim {:.2}° (bias {:+.2}°), speed {:.0} %, tip {:.1} mm, lapse {:.0} %",
+        stroke.aim_sd_deg,
+        stroke.aim_bias_deg,
+        100.0 * stroke.speed_sd,
+        1e3 * longrail_physics::ball::RADIUS_M * stroke.tip_up_sd.max(stroke.tip_right_sd),
+        100.0 * stroke.lapse
+    )
+}
+
+/// The stroke and whether it is an assumption, for under a picture: "Stroke \"regular\", an assumption: aim 0.70° …".
+pub(super) fn standing(posed: &Posed) -> String {
+    match posed.assumed {
+        Some(reference) => format!("Stroke \"{}\", an assumption: {}", reference.name(), spreads(posed)),
+        None => format!("Stroke: {}", spreads(posed)),
+    }
+}
+
+/// A ball by its name: "the cue ball", "ball 9".
+pub(super) fn ball(name: &str) -> String {
+    if name == longrail_physics::ball::CUE { "the cue ball".to_owned() } else { format!("ball {name}") }
 }
 
 /// "−0.29 to +0.49".

@@ -4,7 +4,7 @@
 
 use longrail_math::Vec2;
 use longrail_physics::table::{PocketId, Size, Table, TableSpec};
-use longrail_scene::{Mark, PathLeg, PictureBall, PicturePath, ShotPicture};
+use longrail_scene::{Mark, PathLeg, PictureBall, PicturePath, Region, ShotPicture};
 
 const R: f64 = 0.028_575;
 
@@ -137,7 +137,7 @@ fn one_rail() -> Scene {
     let (rail, rest) = (Vec2::new(s.table.spec().length_m - R, 0.75), s.at(5.15, 1.1));
     s.course(cue, &[s.balls[cue].start, contact, rail, rest]);
     s.pot(one, &[], PocketId::FootLeft);
-    s.marks.push(Mark::Zone { at: rest, radius_m: 0.19 });
+    s.marks.push(Mark::Zone { region: Region::Circle { at: rest, radius_m: 0.19 }, passing: false });
     s.marks.push(Mark::Ghost { at: contact, radius_m: R });
     s.marks.push(Mark::Rail { at: rail });
     s
