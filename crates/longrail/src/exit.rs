@@ -18,7 +18,8 @@ Exit codes:
      a count that cannot be
   4  the stroke cannot be played: a miscue, no way to lay the cue, or no hit that makes the goal
   5  a file cannot be read or written
-  6  the engine or the calibration gave up (please report it)";
+  6  the engine or the calibration gave up (please report it)
+  130  a second Ctrl-C ended a map at once";
 
 /// Why a command failed.
 #[derive(Debug, Error)]

@@ -108,11 +108,12 @@ fn what_is_wrong_is_said_before_anything_is_computed() {
     assert_eq!(longrail(&["map", "--every", "third"], &input).status.code(), Some(2));
 }
 
-/// Ctrl-C is SIGINT where there are signals.
-#[cfg(unix)]
+/// Ctrl-C is SIGINT; Linux tells when a program has begun to watch for it, so the test need not guess.
+#[cfg(target_os = "linux")]
 #[test]
 fn a_map_that_is_stopped_keeps_its_level_and_is_labelled_partial() {
     use std::process::{Command, Stdio};
+    use std::time::Duration;
     let file = scratch("stopped.json");
     std::fs::write(&file, quick().to_string()).unwrap();
     let child = Command::new(env!("CARGO_BIN_EXE_longrail"))
@@ -120,8 +121,17 @@ fn a_map_that_is_stopped_keeps_its_level_and_is_labelled_partial() {
         .stdout(Stdio::piped())
         .spawn()
         .unwrap();
-    // Long enough to begin, and far less than the last of the three levels takes.
-    std::thread::sleep(std::time::Duration::from_millis(1500));
+    let watches = || {
+        let status = std::fs::read_to_string(format!("/proc/{}/status", child.id())).unwrap();
+        let caught = status.lines().find_map(|line| line.strip_prefix("SigCgt:")).unwrap();
+        // Signal 2 is the second bit.
+        u64::from_str_radix(caught.trim(), 16).unwrap() & 2 != 0
+    };
+    let ready = (0..10_000).any(|_| {
+        std::thread::sleep(Duration::from_millis(5));
+        watches()
+    });
+    assert!(ready);
     let killed = Command::new("kill").args(["-INT", &child.id().to_string()]).status().unwrap();
     assert!(killed.success());
     let out = child.wait_with_output().unwrap();
@@ -129,8 +139,9 @@ fn a_map_that_is_stopped_keeps_its_level_and_is_labelled_partial() {
     let map: Value = serde_json::from_slice(&out.stdout).unwrap();
     assert_eq!(map["partial"], true);
     assert!(map["reading"].as_str().unwrap().starts_with("PARTIAL"), "{}", map["reading"]);
-    let (step, cells) = (map["step_diamonds"].as_f64().unwrap(), map["cells"].as_array().unwrap().len());
-    assert!((step, cells) == (1.0, 45) || (step, cells) == (0.5, 153), "{step} {cells}");
+    // The first level is the whole diamonds.
+    assert_eq!(map["step_diamonds"], 1.0);
+    assert_eq!(map["cells"].as_array().unwrap().len(), 45);
 }
 
 #[test]

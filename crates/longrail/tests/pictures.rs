@@ -10,7 +10,7 @@ use longrail_scene::{
 };
 use resvg::usvg::{Group, Node, Options, Rect, TextChunk, Tree, fontdb};
 
-/// The least size of text that is read from a phone, in pixels (the task of a picture: shown at its own width).
+/// The least size of text that is read from a phone, in pixels, where a picture is shown at its own width.
 const SMALLEST: f32 = 11.0;
 
 fn styles() -> impl Iterator<Item = Style> {
@@ -119,6 +119,7 @@ fn readable(name: &str, svg: &str) {
             assert!(apart, "{name}: {words:?} runs into {with:?}");
         }
     }
+    // To be looked at, not for the test.
     if std::env::var_os("KEEP_PICTURES").is_some() {
         let size = tree.size().to_int_size();
         let mut pixels = resvg::tiny_skia::Pixmap::new(size.width(), size.height()).unwrap();

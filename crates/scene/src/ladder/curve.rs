@@ -109,7 +109,7 @@ pub(super) fn diamond(svg: &mut Svg, at: Vec2, half: f64, filled: bool, style: &
         .text("data-part", "rung")
         .text("fill", &if filled { palette.chalk } else { palette.room }.to_string())
         .text("stroke", &if filled { palette.room } else { palette.edge }.to_string())
-        .number("stroke-width", if filled { 1.2 } else { 1.6 });
+        .number("stroke-width", if filled { 0.15 * half } else { 1.6 });
     svg.leaf("polygon", &shape);
 }
 
@@ -120,7 +120,7 @@ pub(super) fn draw_rungs(svg: &mut Svg, chart: &LadderChart, axes: &Axes, style:
     let wide = text::width("100", axes.size) + 5.0;
     let every = (1..=60_usize).find(|&k| axes.at(k, 0.0).x - axes.at(0, 0.0).x >= wide).unwrap_or(60);
     // Marks of neighbours stay apart.
-    let half = (0.7 * (axes.at(1, 0.0).x - axes.at(0, 0.0).x)).clamp(2.5, HALF);
+    let half = (0.7 * (axes.at(1, 0.0).x - axes.at(0, 0.0).x)).clamp(3.0, HALF);
     let heading = |row: f64| Vec2::new(axes.left - 6.0, axes.bottom + 14.0 + (row + 0.5) * line);
     text::write(svg, "rung", heading(0.0), axes.size, Anchor::End, palette.ink2);
     text::write(svg, "%", heading(1.0), axes.size, Anchor::End, palette.ink2);
