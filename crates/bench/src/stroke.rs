@@ -8,6 +8,7 @@ use longrail_physics::table::PocketId;
 use longrail_physics::{Ball, Conditions, Engine, Layout, Table, World};
 use longrail_stroke::goal::{Wish, Zone};
 use longrail_stroke::grid::{OneByOne, Question};
+use longrail_stroke::odds::REBOUND_TOLERANCE;
 use longrail_stroke::stroke::Reference;
 use longrail_stroke::{Goal, Nodes, Player, Setting, StrokeError};
 
@@ -22,7 +23,7 @@ pub(crate) fn figures() {
 
 /// The straight draw: object ball half-way to the corner, the cue ball to come back around its start.
 fn measure() -> Result<(), StrokeError> {
-    let cushion = Cushion { tolerance: 1e-5, ..Cushion::default() };
+    let cushion = Cushion { tolerance: REBOUND_TOLERANCE, ..Cushion::default() };
     let world = World::new(Table::default(), Conditions { cushion, ..Conditions::default() })?;
     let diamond = world.table().spec().length_m / 8.0;
     let balls =

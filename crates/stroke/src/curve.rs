@@ -9,7 +9,7 @@ use crate::goal::Goal;
 use crate::nodes::Nodes;
 use crate::odds::{Odds, Setting};
 use crate::player::Player;
-use crate::solve::Intent;
+use crate::solve::{Intent, eased};
 
 /// One rung.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -38,7 +38,7 @@ pub fn along(
     nodes: &Nodes,
 ) -> Result<Vec<Rung>, StrokeError> {
     player.check()?;
-    let mut engine = Engine::new();
+    let (mut engine, rough) = (Engine::new(), eased(world)?);
     let mut rungs = vec![Rung { best: None }; layouts.len()];
     let mut carried: Vec<Intent> = Vec::new();
     let there = 0..layouts.len();
@@ -46,9 +46,10 @@ pub fn along(
         let layout = &layouts[index];
         let plan = goal.plan(world, layout)?;
         let setting = Setting { world, layout, player, plan: &plan };
+        let search = Setting { world: &rough, ..setting };
         carried = match pass {
-            0 => setting.quick_hits(&mut engine, &carried, false)?,
-            _ => setting.followed(&mut engine, &carried)?,
+            0 => search.quick_hits(&mut engine, &carried, false)?,
+            _ => search.followed(&mut engine, &carried)?,
         };
         if let Some(intent) = carried.first().filter(|intent| intent.makes_it()) {
             let odds = setting.odds(&mut engine, intent.hit(), nodes)?;

@@ -13,7 +13,7 @@ use crate::goal::Goal;
 use crate::nodes::Nodes;
 use crate::odds::{Odds, Setting};
 use crate::player::Player;
-use crate::solve::Intent;
+use crate::solve::{Intent, eased};
 
 /// Positions along the table, and across.
 pub const ALONG: usize = 33;
@@ -152,7 +152,9 @@ impl Question<'_> {
         let plan = self.goal.plan(self.world, &layout)?;
         let setting = Setting { world: self.world, layout: &layout, player: self.player, plan: &plan };
         let mut engine = Engine::new();
-        let intents = setting.quick_hits(&mut engine, neighbours, near)?;
+        let world = eased(self.world)?;
+        let search = Setting { world: &world, ..setting };
+        let intents = search.quick_hits(&mut engine, neighbours, near)?;
         let mut cell = Cell { position, odds: None, intents };
         if let Some(intent) = cell.intent() {
             cell.odds = Some(setting.odds(&mut engine, intent.hit(), self.nodes)?);

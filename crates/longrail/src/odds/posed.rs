@@ -6,6 +6,7 @@ use clap::ValueEnum;
 use longrail_physics::json::{Problem, read};
 use longrail_stroke::constraint::Constraint;
 use longrail_stroke::goal::Plan;
+use longrail_stroke::odds::REBOUND_TOLERANCE;
 use longrail_stroke::stroke::Reference;
 use longrail_stroke::{Goal, Player, Setting, Task};
 use serde::de::DeserializeOwned;
@@ -14,9 +15,6 @@ use serde_json::{Map, Value, json};
 use super::ladder::Ladder;
 use crate::exit::Failure;
 use crate::files;
-
-/// Error of a rebound that odds bear.
-const TOLERANCE: f64 = 1e-5;
 
 /// What the file looks like, for `--help`.
 pub(super) const FORM: &str = r#"The file is that of `longrail shot` and two fields more:
@@ -218,6 +216,6 @@ fn ease(fields: &mut Map<String, Value>) {
     if let Value::Object(physics) = physics
         && let Value::Object(cushion) = physics.entry("cushion").or_insert_with(|| json!({}))
     {
-        cushion.entry("tolerance").or_insert(json!(TOLERANCE));
+        cushion.entry("tolerance").or_insert(json!(REBOUND_TOLERANCE));
     }
 }

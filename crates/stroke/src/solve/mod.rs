@@ -23,7 +23,7 @@ use climb::Climb;
 pub use follow::Intent;
 pub use kinds::Kind;
 
-use longrail_physics::Engine;
+use longrail_physics::{Engine, World};
 
 use crate::Hit;
 use crate::error::StrokeError;
@@ -60,6 +60,19 @@ pub(crate) struct Candidate {
 const ROUGH: usize = 12;
 const FINE: usize = 5;
 
+/// Error of a rebound that a search bears: some millimetres.
+const REBOUND_TOLERANCE: f64 = 1e-3;
+
+/// The same world with rebounds as exact as a search needs them.
+///
+/// # Errors
+/// None that the world itself does not have.
+pub fn eased(world: &World) -> Result<World, StrokeError> {
+    let mut conditions = *world.conditions();
+    conditions.cushion.tolerance = conditions.cushion.tolerance.max(REBOUND_TOLERANCE);
+    Ok(World::new(world.table().clone(), conditions)?)
+}
+
 impl Setting<'_> {
     /// The best hits for this goal, best first, at most `most`, no two of a kind; their odds are worked out with `nodes`.
     ///
@@ -72,7 +85,8 @@ impl Setting<'_> {
         most: usize,
     ) -> Result<Vec<Found>, StrokeError> {
         let unbiased = Player { stroke: Stroke { aim_bias_deg: 0.0, ..self.player.stroke }, ..*self.player };
-        let search = Setting { player: &unbiased, ..*self };
+        let world = eased(self.world)?;
+        let search = Setting { player: &unbiased, world: &world, ..*self };
         let mut tried = Vec::new();
         for start in kinds::best_apart(&search.coarse(engine)?, ROUGH) {
             let near = if start.score < 0.0 { search.approached(engine, &start)? } else { start };
@@ -82,11 +96,12 @@ impl Setting<'_> {
         for start in kinds::best_apart(&tried, FINE.max(most)) {
             higher.push(search.climbed(engine, &start, &Climb::fine())?);
         }
+        let exact = Setting { player: &unbiased, ..*self };
         let exam = Nodes::sobol(1, 1024, 5);
         let mut best = Vec::new();
         for start in kinds::best_apart(&higher, most) {
             let top = search.climbed(engine, &start, &Climb::last())?;
-            best.extend(search.examined(engine, &top, &exam, f64::NEG_INFINITY)?);
+            best.extend(exact.examined(engine, &top, &exam, f64::NEG_INFINITY)?);
         }
         let mut found = Vec::new();
         for candidate in

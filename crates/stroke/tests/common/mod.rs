@@ -19,7 +19,7 @@ pub(crate) fn world_of(size: &str) -> World {
     let size = Size::named(size).unwrap();
     let spec = TableSpec { length_m: size.length_m, width_m: size.width_m, ..TableSpec::default() };
     let mut conditions = Conditions::default();
-    conditions.cushion.tolerance = 1e-5;
+    conditions.cushion.tolerance = longrail_stroke::odds::REBOUND_TOLERANCE;
     World::new(Table::new(spec).unwrap(), conditions).unwrap()
 }
 
