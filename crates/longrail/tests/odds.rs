@@ -189,3 +189,41 @@ fn what_is_wrong_is_said_in_a_line_and_where() {
     let behind = with("goal", json!({"all": [{"pot": {"ball": "1", "pocket": "head-left"}}]}));
     refused(&["hits"], &behind, 4, "no hit within the player's limits reaches the goal");
 }
+
+#[test]
+fn what_if_changes_what_the_patch_says_and_nothing_else() {
+    // Row P16 of tests/reference/physics_checks.csv poses the two jaw points; a mouth as wide again is easier (mechanics),
+    // and an empty patch (RFC 7396) changes nothing.
+    let patches = ["--what-if", "{}", "--what-if", r#"{"table": {"corner_mouth_m": 0.13}}"#];
+    let arguments: Vec<&str> = ["odds", "--json"].into_iter().chain(patches).collect();
+    let mut shot = draw();
+    shot["physics"] = json!({"cushion": {"model": "simple"}});
+    let answer = answer(&arguments, &shot);
+    let made = |value: &Value| value["odds"]["made"].as_f64().unwrap();
+    let [same, wider] = answer["elsewhere"].as_array().unwrap().as_slice() else { panic!("{answer}") };
+    assert!((made(same) - made(&answer)).abs() < 1e-12, "{answer}");
+    assert!(made(wider) > made(&answer) + 0.03, "{answer}");
+    let text = draw().to_string();
+    refused(&["odds", "--what-if", "{\"goal\": null}"], &text, 3, "stays what it is");
+    refused(&["odds", "--what-if", "{\"table\""], &text, 3, "--what-if 1: not JSON");
+    refused(&["odds", "--what-if", "{\"table\": {\"corner_mouth_m\": 9}}"], &text, 3, "corner_mouth_m");
+    refused(&["odds", "--what-if", "no-such-file.json"], &text, 5, "no-such-file.json");
+}
+
+#[test]
+fn rails_that_nobody_measured_leave_a_range_and_measured_ones_do_not() {
+    let mut shot = json!({
+        "balls": [{"id": "cue", "along": 2, "across": 2}],
+        "goal": {"all": [{"touch": {"rail": "foot"}}, {"lag": {"rail": "head", "diamonds": 1}}]},
+        "player": {"reference": "solid"},
+        "stroke": {"speed_mps": 2.5, "direction_deg": 0},
+    });
+    let open = answer(&["odds", "--json"], &shot);
+    let made = open["odds"]["made"].as_f64().unwrap();
+    let (low, high) = (open["rails"]["low"].as_f64().unwrap(), open["rails"]["high"].as_f64().unwrap());
+    assert!(low <= made && made <= high && high > low + 0.05, "{open}");
+    shot["physics"] = json!({"cushion": {"restitution": 0.95}});
+    assert!(answer(&["odds", "--json"], &shot)["rails"].is_null());
+    // A stop shot never sees a rail.
+    assert!(answer(&["odds", "--json"], &two_points())["rails"].is_null());
+}

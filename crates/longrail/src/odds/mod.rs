@@ -8,6 +8,7 @@
 
 pub(crate) mod chance;
 mod drawing;
+mod elsewhere;
 pub(crate) mod hits;
 pub(crate) mod infer;
 pub(crate) mod ladder;
@@ -15,5 +16,6 @@ pub(crate) mod map;
 mod map_text;
 mod posed;
 pub(crate) mod price;
+mod rails;
 mod say;
 mod workers;

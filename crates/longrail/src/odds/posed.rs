@@ -82,25 +82,43 @@ pub(super) struct Posed {
 }
 
 impl Posed {
-    /// The same layout, in diamonds, on a table of another size; the player and all else stay.
-    pub(super) fn on(&self, size: &str) -> Result<Self, Failure> {
-        let mut fields = self.fields.clone();
-        let balls = fields.get("balls").and_then(Value::as_array);
-        if balls.is_some_and(|balls| balls.iter().any(|ball| ball.get("along").is_none())) {
+    /// The same shot with `patch` (a JSON merge patch) applied to its file; goal, player and all else stay.
+    pub(super) fn patched(&self, patch: &Value) -> Result<Self, Failure> {
+        let Some(changes) = patch.as_object() else {
+            return Err(Failure::Input("a merge patch must be a JSON object".to_owned()));
+        };
+        if let Some(name) =
+            ["goal", "player", "stroke", "ladder"].iter().find(|name| changes.contains_key(**name))
+        {
+            return Err(Failure::Input(format!(
+                "a what-if changes table, physics, ball or balls; {name:?} stays what it is"
+            )));
+        }
+        let sized = patch.get("table").is_some_and(|table| {
+            ["size", "length_m", "width_m"].iter().any(|name| table.get(name).is_some())
+        });
+        let balls = self.fields.get("balls").and_then(Value::as_array);
+        if sized && balls.is_some_and(|balls| balls.iter().any(|ball| ball.get("along").is_none())) {
             return Err(Failure::Input(
                 "to pose the shot on another table, give all balls in diamonds (along, across)".to_owned(),
             ));
         }
-        let table = fields.entry("table").or_insert_with(|| json!({}));
-        if let Value::Object(table) = table {
-            table.remove("length_m");
-            table.remove("width_m");
-            table.insert("size".to_owned(), json!(size));
-        }
-        let problem = read(&Value::Object(fields.clone()).to_string())?;
+        let mut fields = Value::Object(self.fields.clone());
+        json_patch::merge(&mut fields, patch);
+        let problem = read(&fields.to_string())?;
         let plan = self.goal.plan(&problem.world, &problem.layout)?;
+        let Value::Object(fields) = fields else {
+            return Err(Failure::Input("the patch leaves no shot".to_owned()));
+        };
         let (goal, ladder) = (self.goal.clone(), self.ladder.clone());
         Ok(Self { problem, goal, ladder, plan, fields, constraints: Vec::new(), ..*self })
+    }
+
+    /// Whether the file says what its rails are like.
+    pub(super) fn rails_known(&self) -> bool {
+        let cushion = self.fields.get("physics").and_then(|physics| physics.get("cushion"));
+        cushion
+            .is_some_and(|cushion| cushion.get("restitution").is_some() || cushion.get("friction").is_some())
     }
 
     pub(super) fn task(&self) -> Task {

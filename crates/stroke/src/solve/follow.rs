@@ -34,8 +34,9 @@ const CARRIED: usize = 4;
 const KEPT: usize = 3;
 const ON: usize = 2;
 
-/// Nodes by which hits are chosen.
+/// Nodes by which hits are chosen, before and after a climb: what a climb says of its own summit flatters.
 const FEW: u32 = 64;
+const MORE: u32 = 256;
 
 impl Setting<'_> {
     /// Good hits that lie apart, best first: from nothing, and out of those of neighbouring layouts; less thorough than
@@ -99,7 +100,8 @@ impl Setting<'_> {
         }
         let mut kept = Vec::new();
         for (rank, start) in kinds::best_apart(&judged, KEPT).into_iter().enumerate() {
-            kept.push(if rank < ON { self.climbed(engine, &start, &Climb::onwards())? } else { start });
+            let top = if rank < ON { self.climbed(engine, &start, &Climb::onwards())? } else { start };
+            kept.extend(self.examined(engine, &top, &Nodes::sobol(1, MORE, 6), f64::NEG_INFINITY)?);
         }
         let mut kept = kinds::best_apart(&kept, KEPT);
         if let Some(best) = kept.first_mut() {

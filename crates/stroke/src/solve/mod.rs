@@ -56,9 +56,11 @@ pub(crate) struct Candidate {
     score: f64,
 }
 
-/// Hits that climb roughly, and of those the ones that climb finely.
+/// Hits that climb roughly, of those the ones that climb finely, and of those the ones that climb to the end; more if
+/// more are asked for.
 const ROUGH: usize = 12;
-const FINE: usize = 5;
+const FINE: usize = 6;
+const LAST: usize = 2;
 
 /// Error of a rebound that a search bears: some millimetres.
 const REBOUND_TOLERANCE: f64 = 1e-3;
@@ -92,16 +94,17 @@ impl Setting<'_> {
             let near = if start.score < 0.0 { search.approached(engine, &start)? } else { start };
             tried.push(search.climbed(engine, &near, &Climb::rough())?);
         }
+        // What a climb says of its own summit flatters: an exam by the same nodes for all ranks them.
         let mut higher = Vec::new();
         for start in kinds::best_apart(&tried, FINE.max(most)) {
-            higher.push(search.climbed(engine, &start, &Climb::fine())?);
+            let top = search.climbed(engine, &start, &Climb::fine())?;
+            higher.extend(search.examined(engine, &top, &Nodes::sobol(1, 512, 6), f64::NEG_INFINITY)?);
         }
         let exact = Setting { player: &unbiased, ..*self };
-        let exam = Nodes::sobol(1, 1024, 5);
         let mut best = Vec::new();
-        for start in kinds::best_apart(&higher, most) {
+        for start in kinds::best_apart(&higher, LAST.max(most)) {
             let top = search.climbed(engine, &start, &Climb::last())?;
-            best.extend(exact.examined(engine, &top, &exam, f64::NEG_INFINITY)?);
+            best.extend(exact.examined(engine, &top, &Nodes::sobol(1, 1024, 5), f64::NEG_INFINITY)?);
         }
         let mut found = Vec::new();
         for candidate in

@@ -1,0 +1,64 @@
+//! What rails that nobody has measured leave open.
+
+use longrail_physics::{Engine, World};
+use longrail_stroke::cushions::{FRICTION, RESTITUTION, extremes};
+use longrail_stroke::{Hit, Nodes, Setting};
+use serde::Serialize;
+
+use super::posed::Posed;
+use crate::exit::Failure;
+
+/// The range of odds over what the rails may be.
+#[derive(Serialize)]
+pub(super) struct Open {
+    low: f64,
+    high: f64,
+    restitution: (f64, f64),
+    friction: (f64, f64),
+}
+
+impl Open {
+    /// "not measured: 31 to 44 %, whatever they are like …".
+    pub(super) fn words(&self) -> String {
+        format!(
+            "not measured; {:.0} to {:.0} % for rails of restitution {} to {} and friction {} to {}",
+            100.0 * self.low,
+            100.0 * self.high,
+            self.restitution.0,
+            self.restitution.1,
+            self.friction.0,
+            self.friction.1
+        )
+    }
+}
+
+/// The range for `hit`, or for the best hit on each kind of rail if none was `given`; nothing if the shot needs no rail, or
+/// the file says what they are like.
+pub(super) fn open(
+    posed: &Posed,
+    given: Option<Hit>,
+    hit: &Hit,
+    nodes: &Nodes,
+) -> Result<Option<Open>, Failure> {
+    let mut engine = Engine::new();
+    if posed.rails_known() || !posed.setting().needs_rails(&mut engine, hit)? {
+        return Ok(None);
+    }
+    let mut chance = |world: &World| -> Result<f64, Failure> {
+        let setting = Setting { world, ..posed.setting() };
+        // Whoever knows the rails plays accordingly, unless a hit is prescribed.
+        let best = match given {
+            Some(_) => None,
+            None => setting.best_hits(&mut engine, nodes, 1)?.into_iter().next(),
+        };
+        let hit = best.map_or(*hit, |best| best.hit);
+        Ok(setting.odds(&mut engine, &hit, nodes)?.made)
+    };
+    let usual = chance(&posed.problem.world)?;
+    let (mut low, mut high) = (usual, usual);
+    for world in extremes(&posed.problem.world)? {
+        let made = chance(&world)?;
+        (low, high) = (low.min(made), high.max(made));
+    }
+    Ok(Some(Open { low, high, restitution: RESTITUTION, friction: FRICTION }))
+}
