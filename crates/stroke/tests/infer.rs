@@ -144,13 +144,13 @@ fn a_surface_says_the_same_as_odds() {
         let odds = longrail_stroke::Setting { player: &player, ..setting }
             .odds(&mut Engine::new(), &posed.hit, &Nodes::sobol(4, 1024, 3))
             .unwrap();
-        let chances = surface.chances(spread, 0.0);
+        let chances = surface.chances(spread, 0.0, stroke.speed_sd);
         assert!((chances.made - odds.made).abs() < 0.015, "{spread}: {} {}", chances.made, odds.made);
         let sum = chances.made + chances.left + chances.right + chances.strayed;
         assert!((sum - 1.0).abs() < 1e-9);
     }
     // Aimed to the left, the ball is missed on the right.
-    let biased = surface.chances(0.2, 0.6);
+    let biased = surface.chances(0.2, 0.6, stroke.speed_sd);
     assert!(biased.right > 3.0 * biased.left, "{biased:?}");
 }
 

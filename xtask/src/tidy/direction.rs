@@ -29,12 +29,13 @@ const ROWS: &[(&str, &[&str])] = &[
 ];
 
 /// Packages of others that a core may use: no I/O, no clock, no randomness of their own.
-const OUTSIDE: [&str; 8] = [
+const OUTSIDE: [&str; 9] = [
     "rand_core",
     "rand_pcg",
     "serde",
     "serde_json",
     "serde_path_to_error",
+    "siphasher",
     "sobol_burley",
     "thiserror",
     "toml",
