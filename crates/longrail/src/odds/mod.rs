@@ -3,11 +3,15 @@
 //! **Knows** the file that poses a goal, and how odds are said in words and as JSON.
 //! **Does not know** a method.
 //!
-//! One command, one file; `posed.rs` reads the file, `say.rs` says what they all say.
+//! One command, one file; `posed.rs` reads the file, `attempts.rs` what was tried, `say.rs` says what they
+//! all say.
 
+mod attempts;
 pub(crate) mod chance;
+mod day;
 pub(crate) mod hits;
 pub(crate) mod infer;
+mod inferred;
 pub(crate) mod ladder;
 mod posed;
 mod say;

@@ -96,6 +96,13 @@ impl Posed {
         Ok(Self { problem, goal, ladder, plan, fields, ..*self })
     }
 
+    /// The size of the table by its name; `None` where the file gives its own length or width.
+    pub(super) fn size(&self) -> Option<&str> {
+        let Some(table) = self.fields.get("table") else { return Some("9ft") };
+        let own = table.get("length_m").is_some() || table.get("width_m").is_some();
+        if own { None } else { Some(table.get("size").and_then(Value::as_str).unwrap_or("9ft")) }
+    }
+
     pub(super) fn setting(&self) -> Setting<'_> {
         Setting {
             world: &self.problem.world,

@@ -48,9 +48,8 @@ impl Seen {
         match category {
             Category::Made => Self::Made,
             Category::MissedLeft => Self::Left,
-            Category::MissedRight => Self::Right,
             Category::Astray if aim_deg <= 0.0 => Self::Left,
-            Category::Astray => Self::Right,
+            Category::MissedRight | Category::Astray => Self::Right,
             Category::Short => Self::Short,
             Category::Long => Self::Long,
             Category::Off | Category::Scratch | Category::Foul | Category::Miscue => Self::Off,

@@ -165,7 +165,9 @@ impl Posterior {
                 }
                 for (k, weight) in weights.iter_mut().enumerate() {
                     let sum: f64 = values.iter().map(|chances| chances[k]).sum();
-                    values.iter_mut().for_each(|chances| chances[k] /= sum);
+                    for chances in values.iter_mut() {
+                        chances[k] /= sum;
+                    }
                     *weight *= sum;
                 }
                 self.now.normalise();
@@ -322,7 +324,9 @@ impl Posterior {
 fn summed(values: &mut [Vec<f64>; VALUES], k: usize) -> f64 {
     let most = values.iter().map(|ln| ln[k]).fold(f64::NEG_INFINITY, f64::max);
     let sum: f64 = values.iter().map(|ln| fx::exp(ln[k] - most)).sum();
-    values.iter_mut().for_each(|ln| ln[k] = fx::exp(ln[k] - most) / sum);
+    for ln in values {
+        ln[k] = fx::exp(ln[k] - most) / sum;
+    }
     most + fx::ln(sum)
 }
 

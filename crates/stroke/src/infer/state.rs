@@ -81,7 +81,9 @@ impl State {
         if self.axes[2].is_idle() && !axes[2].is_idle() {
             let speeds = Self::ln_prior_of_speed(prior, &axes[2]);
             for (ln, speed) in ln.chunks_exact_mut(LAPSES).zip(speeds.iter().cycle()) {
-                ln.iter_mut().for_each(|ln| *ln += speed);
+                for ln in ln {
+                    *ln += speed;
+                }
             }
         }
         ln
@@ -237,7 +239,7 @@ fn cubic(line: &[f64], place: f64) -> f64 {
 
 #[cfg(test)]
 mod tests {
-    use super::{Axis, LAPSES, Prior, State, cubic, linear};
+    use super::{Axis, LAPSES, Prior, State, cubic, fx, linear};
 
     #[test]
     fn between_points_a_parabola_stays_one() {
@@ -260,7 +262,7 @@ mod tests {
         moved.drift(0.25);
         let marginals = moved.marginals();
         let [spread, bias, speed] = [0, 1, 2].map(|k: usize| wider[k].moments(&marginals.axes[k]));
-        assert!((spread.1 - 0.65).abs() < 0.002 && (spread.0 - 0.3_f64.ln()).abs() < 0.002, "{spread:?}");
+        assert!((spread.1 - 0.65).abs() < 0.002 && (spread.0 - fx::ln(0.3)).abs() < 0.002, "{spread:?}");
         assert!((bias.1 - 0.08).abs() < 0.001 && (speed.1 - 0.5).abs() < 0.002, "{bias:?} {speed:?}");
         assert!((marginals.lapses.iter().sum::<f64>() - 1.0).abs() < 1e-12 && LAPSES == 4);
     }

@@ -53,7 +53,8 @@ impl TryFrom<Stored> for Surface {
             return Err(format!("a surface needs rising edges and {count} cells; compute it again"));
         }
         let shares = cells.iter().all(|cell| cell.iter().all(|share| (0.0..=1.0).contains(share)));
-        if !shares || !(aim_times > 0.0 && speed_times > 0.0) {
+        let times = aim_times > 0.0 && speed_times > 0.0;
+        if !(shares && times) {
             return Err("a surface's cells hold chances, 0 to 1; compute it again".to_owned());
         }
         Ok(Self { aim_edges_deg, speed_edges, cells, aim_times, speed_times, pots })
