@@ -25,6 +25,9 @@ pub(crate) struct Arguments {
     /// Scale of the number of runs, from 0.001 to 100
     #[arg(long, value_name = "SCALE", value_parser = scale, default_value = "1")]
     runs: f64,
+    /// Only scenarios whose names begin so, for instance `stroke`; may be given several times. Not with --out to Markdown
+    #[arg(long, value_name = "NAME")]
+    only: Vec<String>,
     /// Seed of all random numbers
     #[arg(long, default_value_t = 1)]
     seed: u64,
@@ -89,7 +92,18 @@ pub(crate) fn run(arguments: &Arguments) -> Result<(), Failure> {
     let threads = arguments.threads.unwrap_or_else(|| {
         std::thread::available_parallelism().map_or(1, |n| u16::try_from(n.get()).unwrap_or(1))
     });
-    let plan = Plan::new(arguments.seed, scale).map_err(|e| Failure::Calibration(e.to_string()))?;
+    let plan = if arguments.only.is_empty() {
+        Plan::new(arguments.seed, scale)
+    } else {
+        Plan::only(arguments.seed, scale, &arguments.only)
+    };
+    let plan = plan.map_err(|e| Failure::Calibration(e.to_string()))?;
+    if plan.units() == 0 {
+        return Err(Failure::Input(format!(
+            "no scenario's name begins with {}",
+            arguments.only.join(" or ")
+        )));
+    }
     let (results, took) = work::all(&plan, threads)?;
     let outcome = Outcome {
         seed: plan.seed(),

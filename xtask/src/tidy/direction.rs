@@ -13,9 +13,9 @@ use std::path::Path;
 const ROWS: &[(&str, &[&str])] = &[
     ("math", &[]),
     ("stats", &["math"]),
-    ("calibration", &["math", "stats"]),
     ("physics", &["math"]),
     ("stroke", &["math", "stats", "physics"]),
+    ("calibration", &["math", "stats", "physics", "stroke"]),
     ("practice", &["math", "stats", "physics", "stroke"]),
     ("scene", &["math", "stats", "physics", "stroke", "practice"]),
     ("paper", &["math", "stats", "physics", "stroke", "practice", "scene"]),

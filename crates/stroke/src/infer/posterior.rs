@@ -19,6 +19,9 @@ const DRIFT_PER_ROOT_DAY: f64 = 0.012;
 /// How often axes are placed anew before what there is is taken. Four are usual.
 const ROUNDS: u32 = 12;
 
+/// Before that, rounds on axes with half the points.
+const COARSE_ROUNDS: u32 = 3;
+
 /// Steps between the chances of a prediction.
 const BINS: usize = 2000;
 
@@ -107,10 +110,7 @@ impl Posterior {
         }
         let sd =
             (DRIFT_PER_SESSION * DRIFT_PER_SESSION + DRIFT_PER_ROOT_DAY * DRIFT_PER_ROOT_DAY * days).sqrt();
-        let mut axes = self.now.axes;
-        axes[0] = axes[0].blurred(&self.now.marginals().axes[0], sd);
-        let mut drifted = State::of_ln(axes, &self.now.ln_on(&axes, &self.prior), self.now.offsets_on(&axes));
-        drifted.drift(sd);
+        let drifted = self.now.drifted(sd, &self.prior);
         for rung in &mut self.rungs {
             rung.tally = Tally::default();
             rung.responses.clear();
@@ -136,7 +136,13 @@ impl Posterior {
             self.rungs[rung].tally.merge(tally);
             self.sides |= tally.has_sides();
         }
-        self.place(self.now.axes);
+        // First where the weights are, then the weights.
+        let mut axes = self.now.axes;
+        for _ in 0..COARSE_ROUNDS {
+            self.place(axes.map(|axis| axis.coarse()));
+            axes = self.now.placed();
+        }
+        self.place(axes);
         self.settle();
     }
 
@@ -289,11 +295,15 @@ impl Posterior {
     /// The same where ln σ has an offset: on another table, or for another family of shots. Without attempts there it is a
     /// prediction and not a measurement; attempts there replace it.
     pub fn predicted_under(&self, surface: &Surface, seen: Seen, offset: Option<&Offset>) -> Parameter {
-        let wider;
-        let state = if self.now.axes[2].is_idle() && surface.tells_speed() {
-            let axes = self.with_speed();
-            wider = State::of_ln(axes, &self.now.ln_on(&axes, &self.prior), self.now.offsets_on(&axes));
-            &wider
+        let known = offset.and_then(|offset| self.offsets.iter().position(|known| known == offset));
+        // An offset of which nothing is known blurs ln σ.
+        let blur = offset.filter(|_| known.is_none()).map(|offset| offset.sd);
+        let idle = self.now.axes[2].is_idle() && surface.tells_speed();
+        let changed;
+        let state = if idle || blur.is_some() {
+            let axes = if idle { self.with_speed() } else { self.now.axes };
+            changed = self.now.on(&axes, &self.prior).drifted(blur.unwrap_or(0.0), &self.prior);
+            &changed
         } else {
             &self.now
         };
@@ -304,15 +314,11 @@ impl Posterior {
                 bins[bin(chance)] += weight(k);
             }
         };
-        match offset {
+        match known.and_then(|known| Some((self.offsets.get(known)?, state.offsets.get(known)?))) {
             None => add(&Response::new(surface, &state.axes, 0.0), &|k| state.weights[k]),
-            Some(offset) => {
-                let known = self.offsets.iter().position(|known| known == offset);
-                let values = known.and_then(|known| state.offsets.get(known));
-                let prior = offset::values();
-                for (j, response) in shifted(surface, &state.axes, offset).iter().enumerate() {
-                    let share = |k: usize| values.map_or(prior[j].1, |values| values[j][k]);
-                    add(response, &|k| state.weights[k] * share(k));
+            Some((offset, values)) => {
+                for (response, chances) in shifted(surface, &state.axes, offset).iter().zip(values) {
+                    add(response, &|k| state.weights[k] * chances[k]);
                 }
             }
         }

@@ -114,8 +114,26 @@ impl State {
         }
     }
 
-    /// A step of a random walk of ln σ, of this standard deviation. The axes should reach far enough for what comes of it.
-    pub(super) fn drift(&mut self, sd: f64) {
+    /// The same weights on other axes.
+    pub(super) fn on(&self, axes: &Axes, prior: &Prior) -> Self {
+        if *axes == self.axes {
+            self.clone()
+        } else {
+            Self::of_ln(*axes, &self.ln_on(axes, prior), self.offsets_on(axes))
+        }
+    }
+
+    /// After a step of a random walk of ln σ, of this standard deviation, on axes that reach far enough for it.
+    pub(super) fn drifted(&self, sd: f64, prior: &Prior) -> Self {
+        let mut axes = self.axes;
+        axes[0] = axes[0].blurred(&self.marginals().axes[0], sd);
+        let mut drifted = self.on(&axes, prior);
+        drifted.drift(sd);
+        drifted
+    }
+
+    /// The step itself.
+    fn drift(&mut self, sd: f64) {
         let stride = self.weights.len() / self.axes[0].points();
         let steps = sd / self.axes[0].step();
         let walked = |mut values: Vec<f64>| {
