@@ -25,7 +25,7 @@ pub(crate) struct Arguments {
     /// Scale of the number of runs, from 0.001 to 100
     #[arg(long, value_name = "SCALE", value_parser = scale, default_value = "1")]
     runs: f64,
-    /// Only scenarios whose names begin so, for instance `stroke`; may be given several times. Not with --out to Markdown
+    /// Only scenarios whose names begin so, for instance `stroke`; may be given several times
     #[arg(long, value_name = "NAME")]
     only: Vec<String>,
     /// Seed of all random numbers
@@ -86,6 +86,12 @@ pub(crate) fn run(arguments: &Arguments) -> Result<(), Failure> {
     // Before ten minutes are spent.
     let form = arguments.out.as_deref().map(form).transpose()?;
     if let (Some(path), Some(Form::Markdown)) = (&arguments.out, form) {
+        if path.exists() && !arguments.only.is_empty() {
+            return Err(Failure::File(format!(
+                "{}: some scenarios alone would replace the whole table; name a new file",
+                path.display()
+            )));
+        }
         page::check(path)?;
     }
     let scale = if arguments.short { SHORT } else { arguments.runs };

@@ -82,3 +82,20 @@ fn what_was_done_before_a_ctrl_c_is_kept_and_labelled_partial() {
     let done = report["runs_done"].as_u64().unwrap();
     assert!(done > 0 && done < report["runs_planned"].as_u64().unwrap());
 }
+
+#[test]
+fn some_scenarios_alone_give_their_figures_and_spare_a_page() {
+    let out = calibrated(&["--only", "measured", "--json"]);
+    let report: serde_json::Value = serde_json::from_slice(&out.stdout).unwrap();
+    let figures = report["figures"].as_array().unwrap();
+    assert!(!figures.is_empty());
+    assert!(figures.iter().all(|figure| figure["section"].as_str().unwrap().contains("measured outcomes")));
+    let none = calibrated(&["--only", "nobody"]);
+    assert_eq!(none.status.code(), Some(3));
+    assert!(String::from_utf8_lossy(&none.stderr).contains("no scenario's name begins with nobody"));
+    let page = scratch("whole.md");
+    std::fs::write(&page, "<!-- calibration begins -->\nALL\n<!-- calibration ends -->\n").unwrap();
+    let out = calibrated(&["--only", "measured", "--out", page.to_str().unwrap()]);
+    assert_eq!(out.status.code(), Some(5));
+    assert!(std::fs::read_to_string(&page).unwrap().contains("ALL"));
+}

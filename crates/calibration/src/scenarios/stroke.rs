@@ -108,11 +108,15 @@ impl Scenario for Inference {
     }
 
     fn runs(&self) -> u64 {
-        200
+        match self.truth {
+            Truth::Drawn if self.sides => 400,
+            Truth::Drawn | Truth::Families { .. } => 200,
+            Truth::Fixed(..) | Truth::Growing => 70,
+        }
     }
 
     fn cost_us(&self) -> u64 {
-        110_000
+        120_000
     }
 
     fn run(&self, stream: &mut Stream, record: &mut Record<'_>) -> Result<(), Fault> {

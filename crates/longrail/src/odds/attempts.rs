@@ -33,16 +33,12 @@ const MOST_ROWS: usize = 1_000_000;
 struct Row {
     rung: usize,
     seen: Seen,
-    #[serde(default = "one")]
-    count: u32,
+    #[serde(default)]
+    count: Option<u32>,
     #[serde(default)]
     day: Option<String>,
     #[serde(default)]
     table: Option<String>,
-}
-
-fn one() -> u32 {
-    1
 }
 
 /// Attempts at one rung of one table on one day.
@@ -76,18 +72,20 @@ pub(super) fn read(path: &Path, own: Option<&str>) -> Result<Vec<Entry>, Failure
         let rung =
             row.rung.checked_sub(1).ok_or_else(|| wrong("rung is 0; the first rung is 1".to_owned()))?;
         let table = row.table.filter(|table| Some(table.as_str()) != own);
-        let known = entries
-            .iter_mut()
-            .rev()
-            .find(|entry| entry.rung == rung && entry.day == day && entry.table == table);
-        if let Some(entry) = known {
-            entry.tally.add_many(row.seen, row.count);
-        } else {
-            let mut tally = Tally::default();
-            tally.add_many(row.seen, row.count);
-            entries.push(Entry { day, table, rung, tally, line });
-        }
+        let mut tally = Tally::default();
+        tally.add_many(row.seen, row.count.unwrap_or(1));
+        entries.push(Entry { day, table, rung, tally, line });
     }
-    entries.sort_by(|a, b| a.day.unwrap_or(0.0).total_cmp(&b.day.unwrap_or(0.0)));
+    entries.sort_by(|a, b| {
+        let days = a.day.unwrap_or(0.0).total_cmp(&b.day.unwrap_or(0.0));
+        days.then_with(|| a.table.cmp(&b.table)).then_with(|| a.rung.cmp(&b.rung))
+    });
+    entries.dedup_by(|next, kept| {
+        let same = next.day == kept.day && next.table == kept.table && next.rung == kept.rung;
+        if same {
+            kept.tally.merge(&next.tally);
+        }
+        same
+    });
     Ok(entries)
 }

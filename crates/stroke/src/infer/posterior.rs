@@ -187,9 +187,9 @@ impl Posterior {
         let offset = offset.map(|offset| {
             self.offsets.iter().position(|known| known == offset).unwrap_or_else(|| {
                 self.offsets.push(offset.clone());
-                self.now.offsets.push(self.now.unknown_offset());
+                self.now.offsets.push(State::unknown_offset(self.now.weights.len()));
                 if let Some(start) = &mut self.start {
-                    start.offsets.push(start.unknown_offset());
+                    start.offsets.push(State::unknown_offset(start.weights.len()));
                 }
                 self.offsets.len() - 1
             })
@@ -232,14 +232,13 @@ impl Posterior {
             self.rungs.iter_mut().for_each(|rung| rung.responses.clear());
         }
         let (mut ln, mut offsets) = match &self.start {
-            None => (State::ln_prior(&self.prior, &axes), None),
-            Some(start) => (start.ln_on(&axes, &self.prior), Some(start.offsets_on(&axes))),
+            None => {
+                let ln = State::ln_prior(&self.prior, &axes);
+                let unknown = State::unknown_offset(ln.len());
+                (ln, vec![unknown; self.offsets.len()])
+            }
+            Some(start) => (start.ln_on(&axes, &self.prior), start.offsets_on(&axes)),
         };
-        let length = ln.len();
-        let offsets = offsets.get_or_insert_with(|| {
-            let unknown = || offset::values().map(|(_, weight)| vec![weight; length]);
-            self.offsets.iter().map(|_| unknown()).collect()
-        });
         for rung in self.rungs.iter_mut().filter(|rung| rung.tally != Tally::default()) {
             rung.prepare(&axes, &self.offsets);
         }
@@ -263,7 +262,7 @@ impl Posterior {
                 *ln += summed(values, k);
             }
         }
-        self.now = State::of_ln(axes, &ln, std::mem::take(offsets));
+        self.now = State::of_ln(axes, &ln, offsets);
     }
 
     /// What is known now.

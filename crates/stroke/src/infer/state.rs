@@ -98,9 +98,9 @@ impl State {
         offsets
     }
 
-    /// Before the first attempt under an offset its values have their prior weights.
-    pub(super) fn unknown_offset(&self) -> [Vec<f64>; VALUES] {
-        offset::values().map(|(_, weight)| vec![weight; self.weights.len()])
+    /// Before the first attempt under an offset its values have their prior weights at every one of `length` weights.
+    pub(super) fn unknown_offset(length: usize) -> [Vec<f64>; VALUES] {
+        offset::values().map(|(_, weight)| vec![weight; length])
     }
 
     /// Moves values from these axes to others, one axis after the other.
