@@ -98,6 +98,8 @@ pub(crate) fn run(arguments: &Arguments) -> Result<(), Failure> {
     let threads = arguments.threads.unwrap_or_else(|| {
         std::thread::available_parallelism().map_or(1, |n| u16::try_from(n.get()).unwrap_or(1))
     });
+    // The plan itself takes a second: surfaces are computed for it.
+    let stop = work::watch()?;
     let plan = if arguments.only.is_empty() {
         Plan::new(arguments.seed, scale)
     } else {
@@ -110,7 +112,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<(), Failure> {
             arguments.only.join(" or ")
         )));
     }
-    let (results, took) = work::all(&plan, threads)?;
+    let (results, took) = work::all(&plan, threads, &stop)?;
     let outcome = Outcome {
         seed: plan.seed(),
         scale,

@@ -72,7 +72,8 @@ fn what_was_done_before_a_ctrl_c_is_kept_and_labelled_partial() {
         .stdout(Stdio::piped())
         .spawn()
         .unwrap();
-    std::thread::sleep(std::time::Duration::from_secs(3));
+    // The plan itself takes a second or two.
+    std::thread::sleep(std::time::Duration::from_secs(8));
     let killed = Command::new("kill").args(["-INT", &child.id().to_string()]).status().unwrap();
     assert!(killed.success());
     let out = child.wait_with_output().unwrap();

@@ -131,9 +131,10 @@ fn a_ladder_that_makes_no_sense_is_refused() {
 #[test]
 fn a_spread_is_inferred_from_counts() {
     // Study of progression, 3.1: a spread equal to the window makes 68.3 %; row P16: the window is ±0.1923°.
+    // Hard enough that the ball arrives whatever the error of speed, whose spread is not taken from the file.
     let mut shot = two_points();
-    shot["player"] = json!({"squirt": false, "stroke": {
-        "aim_sd_deg": 0.19, "speed_sd": 0, "tip_right_sd": 0, "tip_up_sd": 0, "lapse": 0
+    shot["player"] = json!({"squirt": false, "limits": {"softest_mps": 2.0}, "stroke": {
+        "aim_sd_deg": 0.19, "speed_sd": 0.1, "tip_right_sd": 0, "tip_up_sd": 0, "lapse": 0
     }});
     let file = common::scratch("counts.csv");
     std::fs::write(&file, "rung,seen,count\n1,made,1366\n1,left,317\n1,right,317\n").unwrap();

@@ -190,7 +190,7 @@ pub(super) fn list(all: &mut Vec<Box<dyn Scenario>>) -> Result<(), Fault> {
     };
     for sides in [true, false] {
         add(Truth::Drawn, sides);
-        for spread in [0.15, 0.3, 0.6] {
+        for spread in [0.15, 0.3, 0.6].into_iter().filter(|spread| sides || *spread == 0.3) {
             for bias in [0.0, 0.08] {
                 add(Truth::Fixed(spread, bias), sides);
             }
