@@ -18,5 +18,5 @@ mod tally;
 
 pub use figure::{Agreement, Figure, Kind, Reference};
 pub use plan::{Done, Plan, Results, SHORT};
-pub use scenario::{Record, Scenario};
+pub use scenario::{Fault, Record, Scenario};
 pub use tally::{Counts, Estimate, Tally};

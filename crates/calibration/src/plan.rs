@@ -1,9 +1,8 @@
 //! The plan: scenarios cut into units that may be worked off in any order.
 
-use crate::scenario::{Record, Scenario};
+use crate::scenario::{Fault, Record, Scenario};
 use crate::{Figure, Tally, scenarios};
 use longrail_math::random::Stream;
-use longrail_stats::StatsError;
 
 /// Aim for a unit of work, in microseconds by the scenarios' own estimates: short enough that a stop is prompt.
 const UNIT_US: u64 = 200_000;
@@ -39,9 +38,19 @@ impl Plan {
     /// The whole calibration, each scenario with `scale` times its usual number of runs (but at least 4).
     ///
     /// # Errors
-    /// If the statistics refuse a constant of a scenario: a fault of this crate.
-    pub fn new(seed: u64, scale: f64) -> Result<Self, StatsError> {
+    /// If statistics or engine refuse a constant of a scenario: a fault of this crate.
+    pub fn new(seed: u64, scale: f64) -> Result<Self, Fault> {
         Ok(Self::of(seed, scale, scenarios::all()?))
+    }
+
+    /// The part of it whose scenarios' names begin with one of `names`.
+    ///
+    /// # Errors
+    /// As [`Self::new`].
+    pub fn only(seed: u64, scale: f64, names: &[String]) -> Result<Self, Fault> {
+        let mut scenarios = scenarios::all()?;
+        scenarios.retain(|it| names.iter().any(|name| it.key().starts_with(name.as_str())));
+        Ok(Self::of(seed, scale, scenarios))
     }
 
     /// The same for scenarios of the caller's choice.
@@ -87,8 +96,8 @@ impl Plan {
     /// Works off one unit (by number); nothing if there is no such unit.
     ///
     /// # Errors
-    /// If the statistics refuse what a player did: a fault of this crate.
-    pub fn run(&self, unit: usize) -> Result<Option<Done>, StatsError> {
+    /// If statistics or engine refuse what a player did: a fault of this crate.
+    pub fn run(&self, unit: usize) -> Result<Option<Done>, Fault> {
         let Some(&Unit { scenario, from, to }) = self.units.get(unit) else { return Ok(None) };
         let it = &self.scenarios[scenario];
         let purpose = purpose(&it.key());

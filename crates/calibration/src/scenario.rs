@@ -3,6 +3,19 @@
 use crate::{Figure, Tally};
 use longrail_math::random::Stream;
 use longrail_stats::StatsError;
+use longrail_stroke::StrokeError;
+use thiserror::Error;
+
+/// Why something could not be simulated: a fault of this crate.
+#[derive(Clone, Debug, Error, PartialEq)]
+pub enum Fault {
+    /// The statistics refused a constant, or what a player did.
+    #[error(transparent)]
+    Statistics(#[from] StatsError),
+    /// The engine or the inference did.
+    #[error(transparent)]
+    Stroke(#[from] StrokeError),
+}
 
 /// One kind of player under one kind of question.
 pub trait Scenario: Send + Sync {
@@ -19,8 +32,8 @@ pub trait Scenario: Send + Sync {
     /// One run: one player with the numbers of one stream.
     ///
     /// # Errors
-    /// If the statistics refuse what the player did: a fault of this crate.
-    fn run(&self, stream: &mut Stream, record: &mut Record<'_>) -> Result<(), StatsError>;
+    /// If statistics or engine refuse what the player did: a fault of this crate.
+    fn run(&self, stream: &mut Stream, record: &mut Record<'_>) -> Result<(), Fault>;
 
     /// The figures that follow from the tally of any number of runs.
     fn figures(&self, tally: &Tally) -> Vec<Figure>;

@@ -25,6 +25,9 @@ pub(crate) struct Arguments {
     /// Scale of the number of runs, from 0.001 to 100
     #[arg(long, value_name = "SCALE", value_parser = scale, default_value = "1")]
     runs: f64,
+    /// Only scenarios whose names begin so, for instance `stroke`; may be given several times
+    #[arg(long, value_name = "NAME")]
+    only: Vec<String>,
     /// Seed of all random numbers
     #[arg(long, default_value_t = 1)]
     seed: u64,
@@ -83,14 +86,33 @@ pub(crate) fn run(arguments: &Arguments) -> Result<(), Failure> {
     // Before ten minutes are spent.
     let form = arguments.out.as_deref().map(form).transpose()?;
     if let (Some(path), Some(Form::Markdown)) = (&arguments.out, form) {
+        if path.exists() && !arguments.only.is_empty() {
+            return Err(Failure::File(format!(
+                "{}: some scenarios alone would replace the whole table; name a new file",
+                path.display()
+            )));
+        }
         page::check(path)?;
     }
     let scale = if arguments.short { SHORT } else { arguments.runs };
     let threads = arguments.threads.unwrap_or_else(|| {
         std::thread::available_parallelism().map_or(1, |n| u16::try_from(n.get()).unwrap_or(1))
     });
-    let plan = Plan::new(arguments.seed, scale).map_err(|e| Failure::Calibration(e.to_string()))?;
-    let (results, took) = work::all(&plan, threads)?;
+    // The plan itself takes a second: surfaces are computed for it.
+    let stop = work::watch()?;
+    let plan = if arguments.only.is_empty() {
+        Plan::new(arguments.seed, scale)
+    } else {
+        Plan::only(arguments.seed, scale, &arguments.only)
+    };
+    let plan = plan.map_err(|e| Failure::Calibration(e.to_string()))?;
+    if plan.units() == 0 {
+        return Err(Failure::Input(format!(
+            "no scenario's name begins with {}",
+            arguments.only.join(" or ")
+        )));
+    }
+    let (results, took) = work::all(&plan, threads, &stop)?;
     let outcome = Outcome {
         seed: plan.seed(),
         scale,

@@ -72,7 +72,8 @@ fn what_was_done_before_a_ctrl_c_is_kept_and_labelled_partial() {
         .stdout(Stdio::piped())
         .spawn()
         .unwrap();
-    std::thread::sleep(std::time::Duration::from_secs(3));
+    // The plan itself takes a second or two.
+    std::thread::sleep(std::time::Duration::from_secs(8));
     let killed = Command::new("kill").args(["-INT", &child.id().to_string()]).status().unwrap();
     assert!(killed.success());
     let out = child.wait_with_output().unwrap();
@@ -81,4 +82,21 @@ fn what_was_done_before_a_ctrl_c_is_kept_and_labelled_partial() {
     assert_eq!(report["partial"], true);
     let done = report["runs_done"].as_u64().unwrap();
     assert!(done > 0 && done < report["runs_planned"].as_u64().unwrap());
+}
+
+#[test]
+fn some_scenarios_alone_give_their_figures_and_spare_a_page() {
+    let out = calibrated(&["--only", "measured", "--json"]);
+    let report: serde_json::Value = serde_json::from_slice(&out.stdout).unwrap();
+    let figures = report["figures"].as_array().unwrap();
+    assert!(!figures.is_empty());
+    assert!(figures.iter().all(|figure| figure["section"].as_str().unwrap().contains("measured outcomes")));
+    let none = calibrated(&["--only", "nobody"]);
+    assert_eq!(none.status.code(), Some(3));
+    assert!(String::from_utf8_lossy(&none.stderr).contains("no scenario's name begins with nobody"));
+    let page = scratch("whole.md");
+    std::fs::write(&page, "<!-- calibration begins -->\nALL\n<!-- calibration ends -->\n").unwrap();
+    let out = calibrated(&["--only", "measured", "--out", page.to_str().unwrap()]);
+    assert_eq!(out.status.code(), Some(5));
+    assert!(std::fs::read_to_string(&page).unwrap().contains("ALL"));
 }

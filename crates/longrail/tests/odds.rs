@@ -131,9 +131,10 @@ fn a_ladder_that_makes_no_sense_is_refused() {
 #[test]
 fn a_spread_is_inferred_from_counts() {
     // Study of progression, 3.1: a spread equal to the window makes 68.3 %; row P16: the window is ±0.1923°.
+    // Hard enough that the ball arrives whatever the error of speed, whose spread is not taken from the file.
     let mut shot = two_points();
-    shot["player"] = json!({"squirt": false, "stroke": {
-        "aim_sd_deg": 0.19, "speed_sd": 0, "tip_right_sd": 0, "tip_up_sd": 0, "lapse": 0
+    shot["player"] = json!({"squirt": false, "limits": {"softest_mps": 2.0}, "stroke": {
+        "aim_sd_deg": 0.19, "speed_sd": 0.1, "tip_right_sd": 0, "tip_up_sd": 0, "lapse": 0
     }});
     let file = common::scratch("counts.csv");
     std::fs::write(&file, "rung,seen,count\n1,made,1366\n1,left,317\n1,right,317\n").unwrap();
@@ -146,18 +147,79 @@ fn a_spread_is_inferred_from_counts() {
     assert_eq!(answer["attempts"], 2000);
 }
 
+/// A file of attempts.
+fn attempts(name: &str, text: &str) -> String {
+    let file = common::scratch(name);
+    std::fs::write(&file, text).unwrap();
+    file.to_str().unwrap().to_owned()
+}
+
+#[test]
+fn attempts_of_other_days_count_for_less() {
+    // Study of progression, 4.1: the older half is blurred by sd √(.04² + .012² · 60) = .10 on ln σ.
+    let rows = |first: &str, second: &str| {
+        format!(
+            "rung,seen,count,day\n1,made,30,{first}\n1,left,10,{first}\n1,right,10,{first}\n\
+                 1,made,29,{second}\n1,left,12,{second}\n1,right,9,{second}\n"
+        )
+    };
+    let sd = |name: &str, text: &str, sessions: u32| {
+        let answer = answer(&["infer", "--json", "--attempts", &attempts(name, text)], &draw());
+        assert_eq!((&answer["sessions"], &answer["attempts"]), (&json!(sessions), &json!(100)));
+        answer["inferred"]["ln_spread"]["sd"].as_f64().unwrap()
+    };
+    let one_day = sd("one_day.csv", &rows("2026-09-26", "2026-09-26"), 1);
+    let apart = sd("apart.csv", &rows("2026-09-26", "2026-11-25"), 2);
+    // Sixty days by the calendar and by number are the same.
+    assert!((sd("numbers.csv", &rows("0", "60"), 2) - apart).abs() < 1e-12);
+    assert!(apart > one_day && apart < (one_day * one_day + 0.1012 * 0.1012).sqrt(), "{one_day} {apart}");
+}
+
+#[test]
+fn another_table_is_predicted_until_attempts_there_tell() {
+    let here = "rung,seen,count,table\n1,made,60,\n1,left,18,9ft\n1,right,22,\n";
+    let file = attempts("here.csv", here);
+    let predicted = answer(&["infer", "--json", "--on", "7ft", "--on", "9ft", "--attempts", &file], &draw());
+    let there = &predicted["elsewhere"][0];
+    assert_eq!(
+        (&there["size"], &there["measured"], &there["attempts"]),
+        (&json!("7ft"), &json!(false), &json!(0))
+    );
+    // The file's own table is not another one.
+    assert_eq!(predicted["elsewhere"].as_array().unwrap().len(), 1);
+    let chance = |answer: &Value| answer["rungs"][0]["chance"].clone();
+    let (own, prediction) = (chance(&predicted), chance(there));
+    // The same diamonds are nearer on a smaller table (common practice).
+    assert!(prediction["mean"].as_f64() > own["mean"].as_f64(), "{predicted}");
+
+    let both = attempts("both.csv", &format!("{here}1,made,110,7ft\n1,left,40,7ft\n1,right,50,7ft\n"));
+    let measured = answer(&["infer", "--json", "--attempts", &both], &draw());
+    let there = &measured["elsewhere"][0];
+    assert_eq!((&there["measured"], &there["attempts"]), (&json!(true), &json!(200)));
+    assert_eq!(there["rungs"][0]["counts"][0], 110);
+    let width = |chance: &Value| chance["high"].as_f64().unwrap() - chance["low"].as_f64().unwrap();
+    let now = chance(there);
+    assert!(width(&now) < width(&prediction), "{now} {prediction}");
+    // 55 % of 200, with four standard errors of such a count.
+    assert!((now["mean"].as_f64().unwrap() - 0.55).abs() < 0.14, "{now}");
+    let out = common::longrail(&["infer", "--on", "7ft", "--attempts", &file], &draw().to_string());
+    assert!(String::from_utf8(out.stdout).unwrap().contains("on 7ft: a prediction, not a measurement"));
+}
+
 #[test]
 fn attempts_that_make_no_sense_are_refused_with_their_line() {
-    let attempts = |name: &str, text: &str| {
-        let file = common::scratch(name);
-        std::fs::write(&file, text).unwrap();
-        file.to_str().unwrap().to_owned()
-    };
     let input = draw().to_string();
     let beyond = attempts("beyond.csv", "rung,seen\n1,made\n2,made\n");
     refused(&["infer", "--attempts", &beyond], &input, 3, "line 3: rung 2 is not on the ladder");
     let misspelt = attempts("misspelt.csv", "rung,seen\n1,maid\n");
     refused(&["infer", "--attempts", &misspelt], &input, 3, "unknown variant `maid`");
+    let wrong = |name: &str, text: &str, says: &str| {
+        refused(&["infer", "--attempts", &attempts(name, text)], &input, 3, says);
+    };
+    wrong("none.csv", "rung,seen\n0,made\n", "line 2: rung is 0");
+    wrong("day.csv", "rung,seen,day\n1,made,2026-02-30\n", "line 2: day is \"2026-02-30\"; write a date");
+    wrong("mixed.csv", "rung,seen,day\n1,made,3\n1,left,\n", "line 3: some rows have a day");
+    wrong("size.csv", "rung,seen,table\n1,made,6ft\n", "no table size \"6ft\"");
     refused(&["infer", "--attempts", "no such file.csv"], &input, 5, "no such file.csv");
 }
 

@@ -13,9 +13,9 @@ use std::path::Path;
 const ROWS: &[(&str, &[&str])] = &[
     ("math", &[]),
     ("stats", &["math"]),
-    ("calibration", &["math", "stats"]),
     ("physics", &["math"]),
     ("stroke", &["math", "stats", "physics"]),
+    ("calibration", &["math", "stats", "physics", "stroke"]),
     ("practice", &["math", "stats", "physics", "stroke"]),
     ("scene", &["math", "stats", "physics", "stroke", "practice"]),
     ("paper", &["math", "stats", "physics", "stroke", "practice", "scene"]),
@@ -29,12 +29,13 @@ const ROWS: &[(&str, &[&str])] = &[
 ];
 
 /// Packages of others that a core may use: no I/O, no clock, no randomness of their own.
-const OUTSIDE: [&str; 8] = [
+const OUTSIDE: [&str; 9] = [
     "rand_core",
     "rand_pcg",
     "serde",
     "serde_json",
     "serde_path_to_error",
+    "siphasher",
     "sobol_burley",
     "thiserror",
     "toml",

@@ -4,10 +4,12 @@
 //! * [`Course`]: how a spread moves over weeks: steady, improving, plateaued, a step, a lay-off.
 //! * [`tasks`]: sessions of 50 attempts at three tasks, as likelihoods of the spread.
 //! * [`ladder`]: the chance of a straight shot at each rung.
+//! * [`stroke`]: attempts by the engine at pots and a draw.
 
 mod course;
 mod form;
 pub mod ladder;
+pub mod stroke;
 pub mod tasks;
 
 pub use course::Course;

@@ -2,7 +2,7 @@
 
 use super::WANTED;
 use crate::players::{Form, Shooter};
-use crate::scenario::{Record, Scenario};
+use crate::scenario::{Fault, Record, Scenario};
 use crate::{Figure, Tally};
 use longrail_math::random::Stream;
 use longrail_stats::change::newcombe;
@@ -46,7 +46,7 @@ impl Scenario for Difference {
         2
     }
 
-    fn run(&self, stream: &mut Stream, record: &mut Record<'_>) -> Result<(), StatsError> {
+    fn run(&self, stream: &mut Stream, record: &mut Record<'_>) -> Result<(), Fault> {
         let (p1, p2) = match self.truth {
             Truth::Drawn => (stream.unit(), stream.unit()),
             Truth::Fixed(p1, p2) => (p1, p2),

@@ -1,7 +1,7 @@
 //! Players who change while a sheet is open: how long after passing even chances they are promoted, and how often before.
 //! Study of progression, 1.3.
 
-use crate::scenario::{Record, Scenario};
+use crate::scenario::{Fault, Record, Scenario};
 use crate::{Figure, Reference, Tally};
 use longrail_math::random::Stream;
 use longrail_stats::StatsError;
@@ -64,7 +64,7 @@ impl Scenario for Drift {
         6
     }
 
-    fn run(&self, stream: &mut Stream, record: &mut Record<'_>) -> Result<(), StatsError> {
+    fn run(&self, stream: &mut Stream, record: &mut Record<'_>) -> Result<(), Fault> {
         let even = self.change.even();
         let mut sheet = Sheet::default();
         // Long enough for four hundred attempts beyond even chances.

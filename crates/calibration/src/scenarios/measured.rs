@@ -3,7 +3,7 @@
 
 use super::WANTED;
 use crate::players::normal;
-use crate::scenario::{Record, Scenario};
+use crate::scenario::{Fault, Record, Scenario};
 use crate::{Figure, Tally};
 use longrail_math::fx;
 use longrail_math::random::Stream;
@@ -82,7 +82,7 @@ impl Scenario for Outcomes {
         40
     }
 
-    fn run(&self, stream: &mut Stream, record: &mut Record<'_>) -> Result<(), StatsError> {
+    fn run(&self, stream: &mut Stream, record: &mut Record<'_>) -> Result<(), Fault> {
         let (mean, spread) = self.values.truth();
         let first = self.values.draw(self.number, stream)?;
         let second = self.values.draw(self.number, stream)?;

@@ -9,11 +9,11 @@ mod ratchet;
 mod rates;
 mod sequence;
 mod sheets;
+mod stroke;
 mod trend;
 mod unreset;
 
-use crate::scenario::Scenario;
-use longrail_stats::StatsError;
+use crate::scenario::{Fault, Scenario};
 
 pub use naming::Naming;
 pub use ratchet::Ratchet;
@@ -27,8 +27,8 @@ const FLATTERY: &str = "The rate seen at the moment of promotion, mean (it flatt
 /// The whole calibration.
 ///
 /// # Errors
-/// If the statistics refuse a constant: a fault of this crate.
-pub fn all() -> Result<Vec<Box<dyn Scenario>>, StatsError> {
+/// If statistics or engine refuse a constant: a fault of this crate.
+pub fn all() -> Result<Vec<Box<dyn Scenario>>, Fault> {
     let mut all: Vec<Box<dyn Scenario>> = Vec::new();
     sheets::list(&mut all)?;
     unreset::list(&mut all)?;
@@ -41,5 +41,6 @@ pub fn all() -> Result<Vec<Box<dyn Scenario>>, StatsError> {
     placement::list(&mut all)?;
     trend::list(&mut all)?;
     naming::list(&mut all)?;
+    stroke::list(&mut all)?;
     Ok(all)
 }

@@ -4,7 +4,7 @@
 //! project: a steady player with the assumed day form is told of a change in at most a tenth of half-years.
 
 use crate::players::{Course, tasks};
-use crate::scenario::{Record, Scenario};
+use crate::scenario::{Fault, Record, Scenario};
 use crate::{Figure, Kind, Tally};
 use longrail_math::random::Stream;
 use longrail_stats::StatsError;
@@ -69,7 +69,7 @@ impl Scenario for Naming {
         800 * (self.per_week * self.per_week) as u64
     }
 
-    fn run(&self, stream: &mut Stream, record: &mut Record<'_>) -> Result<(), StatsError> {
+    fn run(&self, stream: &mut Stream, record: &mut Record<'_>) -> Result<(), Fault> {
         let count = self.sessions();
         // A few sessions a week.
         #[allow(clippy::cast_precision_loss)]

@@ -6,7 +6,7 @@
 
 use super::WANTED;
 use crate::players::{Form, Shooter, normal};
-use crate::scenario::{MILLION, Record, Scenario};
+use crate::scenario::{Fault, MILLION, Record, Scenario};
 use crate::{Figure, Kind, Reference, Tally};
 use longrail_math::fx;
 use longrail_math::random::Stream;
@@ -103,7 +103,7 @@ impl Scenario for Place {
         18_000
     }
 
-    fn run(&self, stream: &mut Stream, record: &mut Record<'_>) -> Result<(), StatsError> {
+    fn run(&self, stream: &mut Stream, record: &mut Record<'_>) -> Result<(), Fault> {
         let (truth, lapse) = match self.truth {
             Truth::Drawn => (PRIOR_SD * normal(stream), drawn_lapse(stream.unit())),
             Truth::Study => (PRIOR_SD * normal(stream), 0.02),

@@ -6,7 +6,7 @@
 //! (study 4.1); twice as much is shown beside it, as for trends. The study has no figures for this.
 
 use crate::players::{ladder, normal};
-use crate::scenario::{MILLION, Record, Scenario};
+use crate::scenario::{Fault, MILLION, Record, Scenario};
 use crate::{Figure, Kind, Tally};
 use longrail_math::fx;
 use longrail_math::random::Stream;
@@ -68,7 +68,7 @@ impl Scenario for Ratchet {
         110
     }
 
-    fn run(&self, stream: &mut Stream, record: &mut Record<'_>) -> Result<(), StatsError> {
+    fn run(&self, stream: &mut Stream, record: &mut Record<'_>) -> Result<(), Fault> {
         let spread = ladder::spread_for_even(self.even_at);
         // A diamond inside even chances: where a placement would put the first frontier at the latest.
         let mut rung = (0..RUNGS).find(|&r| distance(r) >= self.even_at - 1.0).unwrap_or(0);

@@ -6,7 +6,7 @@
 
 use super::WANTED;
 use crate::players::{Form, Shooter, jeffreys_rate};
-use crate::scenario::{Record, Scenario};
+use crate::scenario::{Fault, Record, Scenario};
 use crate::{Figure, Tally};
 use longrail_math::random::Stream;
 use longrail_stats::rate::{clopper_pearson, jeffreys, wilson};
@@ -46,7 +46,7 @@ impl Scenario for Rates {
         1
     }
 
-    fn run(&self, stream: &mut Stream, record: &mut Record<'_>) -> Result<(), StatsError> {
+    fn run(&self, stream: &mut Stream, record: &mut Record<'_>) -> Result<(), Fault> {
         let (chance, truth) = match self.truth {
             Truth::Drawn => {
                 let p = jeffreys_rate(stream);

@@ -2,7 +2,7 @@
 //! one look when a promotion chose the moment.
 
 use crate::players::{Form, Shooter};
-use crate::scenario::{Record, Scenario};
+use crate::scenario::{Fault, Record, Scenario};
 use crate::{Figure, Tally};
 use longrail_math::random::Stream;
 use longrail_stats::promotion::{Rules, SHEET, Sheet, Strictness};
@@ -51,7 +51,7 @@ impl Scenario for Sequence {
         5
     }
 
-    fn run(&self, stream: &mut Stream, record: &mut Record<'_>) -> Result<(), StatsError> {
+    fn run(&self, stream: &mut Stream, record: &mut Record<'_>) -> Result<(), Fault> {
         let truth = self.form.long_run(self.chance);
         let mut shooter = Shooter::new(self.form);
         let mut made = 0;
@@ -105,7 +105,7 @@ impl Scenario for Stopped {
         3
     }
 
-    fn run(&self, stream: &mut Stream, record: &mut Record<'_>) -> Result<(), StatsError> {
+    fn run(&self, stream: &mut Stream, record: &mut Record<'_>) -> Result<(), Fault> {
         let mut sheet = Sheet::default();
         for _ in 0..SHEET {
             sheet.attempt(&self.rules, 0, stream.unit() < self.chance)?;

@@ -1,7 +1,7 @@
 //! Promotion and step back: how often, and after how many attempts. Study of progression, 1.2, 1.4 and 1.6.
 
 use crate::players::{Form, Shooter};
-use crate::scenario::{Record, Scenario};
+use crate::scenario::{Fault, Record, Scenario};
 use crate::{Figure, Reference, Tally};
 use longrail_math::random::Stream;
 use longrail_stats::StatsError;
@@ -223,7 +223,7 @@ impl Scenario for Sheets {
         6
     }
 
-    fn run(&self, stream: &mut Stream, record: &mut Record<'_>) -> Result<(), StatsError> {
+    fn run(&self, stream: &mut Stream, record: &mut Record<'_>) -> Result<(), Fault> {
         let mut shooter = Shooter::new(self.form);
         let (mut promoted, mut stepped_back, mut first) = (NEVER, NEVER, 0);
         let mut before = 0;

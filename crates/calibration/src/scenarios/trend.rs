@@ -5,7 +5,7 @@
 
 use super::WANTED;
 use crate::players::{Course, normal, tasks};
-use crate::scenario::{MILLION, Record, Scenario};
+use crate::scenario::{Fault, MILLION, Record, Scenario};
 use crate::{Figure, Kind, Reference, Tally};
 use longrail_math::random::Stream;
 use longrail_stats::trend::{Filter, Grid, Settings, change_since};
@@ -52,7 +52,7 @@ impl Scenario for Trend {
         5_000
     }
 
-    fn run(&self, stream: &mut Stream, record: &mut Record<'_>) -> Result<(), StatsError> {
+    fn run(&self, stream: &mut Stream, record: &mut Record<'_>) -> Result<(), Fault> {
         let settings = self.grid.settings();
         let start = settings.prior_sd * normal(stream);
         let mut filter = Filter::new(self.grid.clone());
@@ -138,7 +138,7 @@ impl Scenario for FourKinds {
         5_000
     }
 
-    fn run(&self, stream: &mut Stream, record: &mut Record<'_>) -> Result<(), StatsError> {
+    fn run(&self, stream: &mut Stream, record: &mut Record<'_>) -> Result<(), Fault> {
         let kinds = u32::try_from(self.0.len()).unwrap_or(0);
         self.0.get(stream.below(kinds) as usize).map_or(Ok(()), |kind| kind.run(stream, record))
     }

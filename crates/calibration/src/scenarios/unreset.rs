@@ -3,7 +3,7 @@
 //! because the study can be checked by it.
 
 use super::FLATTERY;
-use crate::scenario::{MILLION, Record, Scenario};
+use crate::scenario::{Fault, MILLION, Record, Scenario};
 use crate::{Figure, Reference, Tally};
 use longrail_math::random::Stream;
 use longrail_stats::StatsError;
@@ -43,7 +43,7 @@ impl Scenario for Unreset {
         4
     }
 
-    fn run(&self, stream: &mut Stream, record: &mut Record<'_>) -> Result<(), StatsError> {
+    fn run(&self, stream: &mut Stream, record: &mut Record<'_>) -> Result<(), Fault> {
         let mut made = 0;
         for tried in 1..=HORIZON {
             made += u32::from(stream.unit() < self.chance);

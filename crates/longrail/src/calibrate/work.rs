@@ -10,12 +10,17 @@ use longrail_calibration::{Plan, Results};
 
 use crate::exit::Failure;
 
-/// Works off the plan. What was done before a Ctrl-C is kept; the units under way are finished first.
-pub(super) fn all(plan: &Plan, threads: u16) -> Result<(Results, Duration), Failure> {
+/// Whether Ctrl-C was pressed, from now on.
+pub(super) fn watch() -> Result<Arc<AtomicBool>, Failure> {
     let stop = Arc::new(AtomicBool::new(false));
     let pressed = Arc::clone(&stop);
     ctrlc::set_handler(move || pressed.store(true, Ordering::Relaxed))
         .map_err(|e| Failure::Interrupt(e.to_string()))?;
+    Ok(stop)
+}
+
+/// Works off the plan until `stop`. What was done before is kept; the units under way are finished first.
+pub(super) fn all(plan: &Plan, threads: u16, stop: &AtomicBool) -> Result<(Results, Duration), Failure> {
     let bar = bar(plan);
     let began = Instant::now();
     let next = AtomicUsize::new(0);
@@ -24,7 +29,7 @@ pub(super) fn all(plan: &Plan, threads: u16) -> Result<(Results, Duration), Fail
     let mut failure = None;
     std::thread::scope(|scope| {
         for _ in 0..threads {
-            let (sender, next, stop) = (sender.clone(), &next, &stop);
+            let (sender, next) = (sender.clone(), &next);
             scope.spawn(move || {
                 while !stop.load(Ordering::Relaxed) {
                     let unit = next.fetch_add(1, Ordering::Relaxed);

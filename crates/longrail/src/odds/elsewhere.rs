@@ -7,7 +7,7 @@ use longrail_stroke::{Hit, Nodes, Odds, Player, Setting};
 use serde_json::{Value, json};
 
 use super::chance::chance;
-use super::posed::Posed;
+use super::posed::{Posed, sized};
 use super::say;
 use crate::exit::Failure;
 use crate::files;
@@ -40,9 +40,7 @@ pub(super) fn all(
 ) -> Result<Vec<Elsewhere>, Failure> {
     let mut all = Vec::with_capacity(sizes.len() + patches.len());
     for size in sizes {
-        // A size fills in what the file said about length and width.
-        let patch = json!({"table": {"size": size, "length_m": null, "width_m": null}});
-        all.push(elsewhere(posed, format!("on {size}"), patch, nodes)?);
+        all.push(elsewhere(posed, format!("on {size}"), sized(size), nodes)?);
     }
     for (number, patch) in (1..).zip(patches) {
         let text = if patch.trim_start().starts_with('{') {

@@ -2,181 +2,142 @@
 
 use std::path::PathBuf;
 
-use longrail_math::fx;
-use longrail_physics::Layout;
-use longrail_stroke::Nodes;
-use longrail_stroke::Setting;
 use longrail_stroke::curve::{Rung, along};
-use longrail_stroke::infer::{Inferred, Parameter, Posterior, Prior, Seen, Surface, Tally};
-use serde::Deserialize;
-use serde_json::{Value, json};
+use longrail_stroke::infer::{Offset, Parameter, Posterior, Prior, Seen, Surface, Tally};
+use longrail_stroke::{Nodes, Setting};
 
-use super::ladder;
+use super::attempts::{self, Entry, FORM};
 use super::posed::{self, Posed, Source};
-use super::say;
+use super::{inferred, ladder};
 use crate::exit::Failure;
-use crate::page::Page;
-
-/// What the attempts look like, for `--help`.
-const FORM: &str = r"The attempts are CSV with a header: rung,seen,count. A rung is numbered as in `longrail ladder`
-(1 where the file has no ladder); seen is made, left, right, missed, strayed or failed:
-  left, right  the side of the pocket's middle on which the ball passed, seen from the ball
-  missed       the ball missed, side not seen
-  strayed      the ball potted, the cue ball not where it should be
-  failed       not made, nothing more is known
-count may be left out, and is 1 then.
-
-Each rung's hit is that which is best for the file's stroke; what is inferred supposes that it was
-intended.";
-
-/// The longest file of attempts, in rows.
-const MOST_ROWS: usize = 1_000_000;
 
 /// Arguments of `longrail infer`.
 #[derive(clap::Args)]
 #[command(after_help = FORM)]
 pub(crate) struct Arguments {
     #[command(flatten)]
-    source: Source,
+    pub(super) source: Source,
     /// CSV file with the attempts.
     #[arg(long, value_name = "CSV")]
     attempts: PathBuf,
+    /// Predict the rungs on a table of this size too; may be given several times.
+    #[arg(long, value_name = "SIZE")]
+    on: Vec<String>,
 }
 
-/// A row of the attempts.
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct Row {
-    rung: usize,
-    seen: Seen,
-    #[serde(default = "one")]
-    count: u32,
+/// The rungs on one table.
+pub(super) struct Table {
+    /// `None` for the file's own.
+    pub(super) size: Option<String>,
+    /// What each rung's hit says of a stroke; `None` where no hit makes it.
+    surfaces: Vec<Option<Surface>>,
+    /// Attempts by rung, of all days.
+    pub(super) tallies: Vec<Tally>,
+    /// The chance now, by rung.
+    pub(super) chances: Vec<Option<Parameter>>,
 }
 
-fn one() -> u32 {
-    1
+impl Table {
+    fn new(posed: &Posed, size: Option<&str>, seed: u32) -> Result<Self, Failure> {
+        let elsewhere = size.map(|size| posed.on(size)).transpose()?;
+        let posed = elsewhere.as_ref().unwrap_or(posed);
+        let layouts = match &posed.ladder {
+            Some(ladder) => ladder::layouts(posed, ladder)?,
+            None => vec![posed.problem.layout.clone()],
+        };
+        let rungs = along(&posed.problem.world, &posed.player, &posed.goal, &layouts, &Nodes::usual(seed))?;
+        let surface = |(rung, layout): (&Rung, _)| -> Result<Option<Surface>, Failure> {
+            let Some((hit, _)) = &rung.best else { return Ok(None) };
+            let plan = posed.goal.plan(&posed.problem.world, layout)?;
+            let setting = Setting { layout, plan: &plan, ..posed.setting() };
+            Ok(Some(Surface::of(&setting, hit)?))
+        };
+        let surfaces = rungs.iter().zip(&layouts).map(surface).collect::<Result<Vec<_>, _>>()?;
+        let tallies = vec![Tally::default(); layouts.len()];
+        Ok(Self { size: size.map(str::to_owned), surfaces, tallies, chances: Vec::new() })
+    }
+
+    /// By how much a stroke may be off here.
+    fn offset(&self) -> Option<Offset> {
+        self.size.as_deref().map(Offset::table)
+    }
+
+    /// Attempts made here.
+    pub(super) fn attempts(&self) -> u32 {
+        self.tallies.iter().fold(0, |sum, tally| sum.saturating_add(tally.tried()))
+    }
+
+    /// The surface of an entry's rung, or why there is none.
+    fn surface(&self, entry: &Entry) -> Result<&Surface, Failure> {
+        let Entry { rung, line, .. } = entry;
+        let number = rung + 1;
+        match self.surfaces.get(*rung) {
+            Some(Some(surface)) => Ok(surface),
+            Some(None) => Err(Failure::Input(format!("rung {number} has attempts, and no hit makes it"))),
+            None => Err(Failure::Input(format!(
+                "line {line}: rung {number} is not on the ladder, which has {}",
+                self.surfaces.len()
+            ))),
+        }
+    }
 }
 
 pub(crate) fn run(arguments: &Arguments) -> Result<(), Failure> {
     let posed = posed::posed(&arguments.source)?;
-    let layouts = match &posed.ladder {
-        Some(ladder) => ladder::layouts(&posed, ladder)?,
-        None => vec![posed.problem.layout.clone()],
-    };
-    let tallies = tallies(arguments, layouts.len())?;
-    let nodes = Nodes::usual(arguments.source.seed);
-    let rungs = along(&posed.problem.world, &posed.player, &posed.goal, &layouts, &nodes)?;
-    let surfaces: Vec<Option<Surface>> = rungs
-        .iter()
-        .zip(&layouts)
-        .map(|(rung, layout)| surface(&posed, layout, rung))
-        .collect::<Result<_, Failure>>()?;
-    let mut posterior = Posterior::new(Prior::default())?;
-    for (number, (tally, surface)) in (1..).zip(tallies.iter().zip(&surfaces)) {
-        match surface {
-            Some(surface) => posterior.take(surface, tally),
-            None if *tally == Tally::default() => {}
-            None => return Err(Failure::Input(format!("rung {number} has attempts, and no hit makes it"))),
+    let entries = attempts::read(&arguments.attempts, posed.size())?;
+    let mut tables = tables(&posed, &entries, arguments)?;
+    for entry in &entries {
+        if let Some(table) = tables.iter_mut().find(|table| table.size == entry.table) {
+            table.surface(entry)?;
+            table.tallies[entry.rung].merge(&entry.tally);
         }
     }
-    let inferred = posterior.inferred();
-    let predicted: Vec<Option<Parameter>> = surfaces
-        .iter()
-        .map(|surface| surface.as_ref().map(|surface| posterior.predicted(surface, Seen::Made)))
-        .collect();
-    say(arguments, &posed, &tallies, &inferred, &predicted)
+    let posterior = posterior(&tables, &entries)?;
+    for table in &mut tables {
+        let offset = table.offset();
+        let chance = |surface: &Surface| posterior.predicted_under(surface, Seen::Made, offset.as_ref());
+        table.chances = table.surfaces.iter().map(|surface| surface.as_ref().map(chance)).collect();
+    }
+    let sessions = sessions(&entries).len();
+    inferred::say(arguments, &posed, &tables, sessions, &posterior.inferred())
 }
 
-/// The attempts by rung.
-fn tallies(arguments: &Arguments, rungs: usize) -> Result<Vec<Tally>, Failure> {
-    let name = arguments.attempts.display();
-    let mut reader = csv::ReaderBuilder::new()
-        .trim(csv::Trim::All)
-        .from_path(&arguments.attempts)
-        .map_err(|error| Failure::File(format!("{name}: {error}")))?;
-    let mut tallies = vec![Tally::default(); rungs];
-    for (line, row) in (2..).zip(reader.deserialize::<Row>().take(MOST_ROWS)) {
-        let row = row.map_err(|error| Failure::Input(format!("{name}: {error}")))?;
-        let Some(tally) = row.rung.checked_sub(1).and_then(|rung| tallies.get_mut(rung)) else {
-            return Err(Failure::Input(format!(
-                "{name}, line {line}: rung {} is not on the ladder, which has {rungs}",
-                row.rung
-            )));
-        };
-        let count = &mut tally.counts[row.seen as usize];
-        *count = count.saturating_add(row.count);
+/// The file's own table, those with attempts, and those asked for.
+fn tables(posed: &Posed, entries: &[Entry], arguments: &Arguments) -> Result<Vec<Table>, Failure> {
+    let tried = entries.iter().filter_map(|entry| entry.table.as_deref());
+    let asked = arguments.on.iter().map(String::as_str).filter(|size| Some(*size) != posed.size());
+    let mut sizes: Vec<Option<&str>> = vec![None];
+    for size in tried.chain(asked) {
+        if !sizes.contains(&Some(size)) {
+            sizes.push(Some(size));
+        }
     }
-    Ok(tallies)
+    sizes.into_iter().map(|size| Table::new(posed, size, arguments.source.seed)).collect()
 }
 
-fn surface(posed: &Posed, layout: &Layout, rung: &Rung) -> Result<Option<Surface>, Failure> {
-    let Some((hit, _)) = &rung.best else { return Ok(None) };
-    let plan = posed.goal.plan(&posed.problem.world, layout)?;
-    let setting = Setting { layout, plan: &plan, ..posed.setting() };
-    Ok(Some(Surface::of(&setting, hit)?))
+/// Entries of one day after the other.
+fn sessions(entries: &[Entry]) -> Vec<&[Entry]> {
+    entries.chunk_by(|a, b| a.day == b.day).collect()
 }
 
-fn say(
-    arguments: &Arguments,
-    posed: &Posed,
-    tallies: &[Tally],
-    inferred: &Inferred,
-    predicted: &[Option<Parameter>],
-) -> Result<(), Failure> {
-    let attempts: u32 = tallies.iter().flat_map(|tally| tally.counts).sum();
-    let spread = [inferred.ln_spread.low, inferred.ln_spread.mean, inferred.ln_spread.high].map(fx::exp);
-    let name = if inferred.effective_only { "effective spread of aim" } else { "spread of aim" };
-    let reading = if inferred.ln_spread.shown {
-        format!("After {attempts} attempts the {name} is {:.2} to {:.2} degrees.", spread[0], spread[2])
-    } else {
-        format!("{attempts} attempts say too little about the {name} to show it.")
-    };
-    let mut page = Page::new(&reading, 14);
-    if inferred.ln_spread.shown {
-        page.row(
-            if inferred.effective_only { "effective" } else { "spread" },
-            &format!("{:.2}° (80 %: {:.2} to {:.2})", spread[1], spread[0], spread[2]),
-        );
+fn posterior(tables: &[Table], entries: &[Entry]) -> Result<Posterior, Failure> {
+    let mut posterior = Posterior::new(Prior::default())?;
+    let offsets: Vec<Option<Offset>> = tables.iter().map(Table::offset).collect();
+    let mut last: Option<f64> = None;
+    for session in sessions(entries) {
+        let day = session.first().and_then(|entry| entry.day);
+        if let (Some(last), Some(day)) = (last, day) {
+            posterior.session(day - last)?;
+        }
+        last = day;
+        let mut attempts = Vec::new();
+        for entry in session {
+            for (table, offset) in tables.iter().zip(&offsets).filter(|(table, _)| table.size == entry.table)
+            {
+                attempts.push((table.surface(entry)?, &entry.tally, offset.as_ref()));
+            }
+        }
+        posterior.take_all(attempts);
     }
-    if inferred.effective_only {
-        page.row("bias", "not to be told apart from the spread: no side of a miss is on record");
-    } else if inferred.bias_deg.shown {
-        let bias = &inferred.bias_deg;
-        page.row(
-            "bias",
-            &format!("{:+.2}° (80 %: {:+.2} to {:+.2}), + is left", bias.mean, bias.low, bias.high),
-        );
-    } else {
-        page.row("bias", "too little is known to show it");
-    }
-    page.gap();
-    page.line("rung  made of tried   chance now (80 %)");
-    for (number, (tally, chance)) in (1..).zip(tallies.iter().zip(predicted)) {
-        let tried: u32 = tally.counts.iter().sum();
-        let seen = if tried == 0 { "–".to_owned() } else { format!("{} of {tried}", tally.counts[0]) };
-        let chance = match chance {
-            Some(chance) => format!(
-                "{:>5.1} % ({:.0} to {:.0})",
-                100.0 * chance.mean,
-                100.0 * chance.low,
-                100.0 * chance.high
-            ),
-            None => "no hit makes it".to_owned(),
-        };
-        page.line(&format!("{number:>4}  {seen:>13}   {chance}"));
-    }
-    page.note(
-        "The chances suppose the hit that is best for the file's stroke, and its spreads of speed and tip, on the same \
-         table; on another they would be a prediction with 0.10 more on the spread.",
-    );
-    let rungs: Vec<Value> = tallies
-        .iter()
-        .zip(predicted)
-        .map(|(tally, chance)| json!({"counts": tally.counts, "chance": chance}))
-        .collect();
-    let object = json!({
-        "reading": reading, "attempts": attempts, "inferred": inferred, "rungs": rungs,
-        "posed": say::posed_object(posed),
-    });
-    page.print(arguments.source.json, &object)
+    Ok(posterior)
 }

@@ -3,14 +3,17 @@
 //! **Knows** the file that poses a goal, and how odds are said in words and as JSON.
 //! **Does not know** a method.
 //!
-//! One command, one file; `posed.rs` reads the file, `say.rs` says what they all say,
-//! `drawing.rs` shows what a goal is on the table.
+//! One command, one file; `posed.rs` reads the file, `attempts.rs` what was tried, `say.rs` says what they
+//! all say, `drawing.rs` shows what a goal is on the table.
 
+mod attempts;
 pub(crate) mod chance;
+mod day;
 mod drawing;
 mod elsewhere;
 pub(crate) mod hits;
 pub(crate) mod infer;
+mod inferred;
 pub(crate) mod ladder;
 pub(crate) mod map;
 mod map_text;

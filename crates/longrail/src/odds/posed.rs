@@ -114,6 +114,11 @@ impl Posed {
         Ok(Self { problem, goal, ladder, plan, fields, constraints: Vec::new(), ..*self })
     }
 
+    /// The same layout, in diamonds, on a table of another size.
+    pub(super) fn on(&self, size: &str) -> Result<Self, Failure> {
+        self.patched(&sized(size))
+    }
+
     /// Whether the file says what its rails are like.
     pub(super) fn rails_known(&self) -> bool {
         let cushion = self.fields.get("physics").and_then(|physics| physics.get("cushion"));
@@ -130,6 +135,13 @@ impl Posed {
         }
     }
 
+    /// The size of the table by its name; `None` where the file gives its own length or width.
+    pub(super) fn size(&self) -> Option<&str> {
+        let Some(table) = self.fields.get("table") else { return Some("9ft") };
+        let own = table.get("length_m").is_some() || table.get("width_m").is_some();
+        if own { None } else { Some(table.get("size").and_then(Value::as_str).unwrap_or("9ft")) }
+    }
+
     pub(super) fn setting(&self) -> Setting<'_> {
         Setting {
             world: &self.problem.world,
@@ -138,6 +150,11 @@ impl Posed {
             plan: &self.plan,
         }
     }
+}
+
+/// The merge patch that poses a shot on a table of another size, which fills in its length and width.
+pub(super) fn sized(size: &str) -> Value {
+    json!({"table": {"size": size, "length_m": null, "width_m": null}})
 }
 
 /// A chance that is looked for, checked.

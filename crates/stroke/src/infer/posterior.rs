@@ -3,59 +3,27 @@
 use longrail_math::fx;
 use serde::Serialize;
 
-use super::surface::ln_chance;
-use super::{Seen, Surface, Tally};
+use super::axis::{Axis, Parameter};
+use super::offset::{self, Offset, VALUES};
+use super::outcome::{Seen, Tally};
+use super::prior::{LAPSES, Prior};
+use super::response::{Axes, Response};
+use super::state::State;
+use super::surface::Surface;
 use crate::error::{StrokeError, check};
 
-/// What is thought of a player before the first attempt (study, 3.3).
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Prior {
-    /// Median spread of aim, in degrees; 0.05 to 5. Default 0.3.
-    pub spread_deg: f64,
-    /// Standard deviation of its logarithm; 0.05 to 1.5. Default 0.6.
-    pub ln_sd: f64,
-    /// Standard deviation of the bias, in degrees; 0.005 to 1. Default 0.08.
-    pub bias_sd_deg: f64,
-    /// Lapses that are thought possible, 0 to 0.5, each with its weight; weights of 0 leave one out.
-    pub lapses: [(f64, f64); LAPSES],
-}
+/// Random walk of ln σ (study, 4.1): standard deviation of a session's step, and of a day's.
+const DRIFT_PER_SESSION: f64 = 0.04;
+const DRIFT_PER_ROOT_DAY: f64 = 0.012;
 
-impl Default for Prior {
-    fn default() -> Self {
-        Self {
-            spread_deg: 0.3,
-            ln_sd: 0.6,
-            bias_sd_deg: 0.08,
-            lapses: [(0.0, 0.3), (0.02, 0.4), (0.05, 0.2), (0.10, 0.1)],
-        }
-    }
-}
+/// How often axes are placed anew before what there is is taken. Four are usual.
+const ROUNDS: u32 = 12;
 
-/// Number of lapses that are thought possible.
-pub const LAPSES: usize = 4;
+/// Before that, rounds on axes with half the points.
+const COARSE_ROUNDS: u32 = 3;
 
-/// Grid: standard deviations of the prior to either side, and points.
-const REACH: f64 = 4.0;
-const SPREADS: usize = 161;
-const BIASES: usize = 81;
-
-/// A parameter is not shown while its standard deviation exceeds this share of what it was before.
-const SHOWN: f64 = 0.7;
-
-/// One parameter of the stroke, as far as it is known.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
-pub struct Parameter {
-    /// Mean.
-    pub mean: f64,
-    /// Standard deviation.
-    pub sd: f64,
-    /// Four times in five it lies above this …
-    pub low: f64,
-    /// … and below this: a tenth on either side.
-    pub high: f64,
-    /// Whether enough is known to show it.
-    pub shown: bool,
-}
+/// Steps between the chances of a prediction.
+const BINS: usize = 2000;
 
 /// A stroke as far as it is known.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
@@ -64,21 +32,52 @@ pub struct Inferred {
     pub ln_spread: Parameter,
     /// Bias of aim in degrees, positive to the left.
     pub bias_deg: Parameter,
+    /// Natural logarithm of the spread of speed as a share of it.
+    pub ln_speed_spread: Parameter,
     /// Mean chance of a lapse.
     pub lapse: f64,
     /// Whether no side of a miss was recorded: the spread then contains the bias, and no bias is claimed.
     pub effective_only: bool,
 }
 
-/// Weights over possible strokes.
+/// A rung with attempts: its surface, what it says on the present axes, and the attempts of the present session.
+#[derive(Clone, Debug)]
+struct Rung {
+    surface: Surface,
+    /// Which offset its attempts have, if any.
+    offset: Option<usize>,
+    tally: Tally,
+    /// One response, or one for each value of the offset; empty until asked for.
+    responses: Vec<Response>,
+}
+
+impl Rung {
+    fn prepare(&mut self, axes: &Axes, offsets: &[Offset]) {
+        if self.responses.is_empty() {
+            self.responses = match self.offset {
+                None => vec![Response::new(&self.surface, axes, 0.0)],
+                Some(offset) => shifted(&self.surface, axes, &offsets[offset]),
+            };
+        }
+    }
+}
+
+/// Responses for each value of an offset.
+fn shifted(surface: &Surface, axes: &Axes, offset: &Offset) -> Vec<Response> {
+    offset::values().iter().map(|(z, _)| Response::new(surface, axes, z * offset.sd)).collect()
+}
+
+/// Weights over possible strokes. The grid is placed where the weights are, and anew when they narrow or wander: then the
+/// attempts of the present session are multiplied in again; earlier sessions are in the weights from which it started.
 #[derive(Clone, Debug)]
 pub struct Posterior {
     prior: Prior,
-    /// ln σ and μ on the grid.
-    ln_spreads: Vec<f64>,
-    biases: Vec<f64>,
-    /// ln weight by spread, then bias, then lapse.
-    ln_weights: Vec<f64>,
+    lapses: [f64; LAPSES],
+    offsets: Vec<Offset>,
+    rungs: Vec<Rung>,
+    /// Before the present session, if it is not the first.
+    start: Option<State>,
+    now: State,
     sides: bool,
 }
 
@@ -88,115 +87,258 @@ impl Posterior {
     /// # Errors
     /// [`StrokeError::OutOfRange`] with the field of the prior that is wrong.
     pub fn new(prior: Prior) -> Result<Self, StrokeError> {
-        check("prior.spread_deg", prior.spread_deg, (0.05, 5.0), "degrees")?;
-        check("prior.ln_sd", prior.ln_sd, (0.05, 1.5), "")?;
-        check("prior.bias_sd_deg", prior.bias_sd_deg, (0.005, 1.0), "degrees")?;
-        for (lapse, weight) in prior.lapses {
-            check("prior.lapses", lapse, (0.0, 0.5), "of the attempts")?;
-            check("prior.lapses, their weights,", weight, (0.0, 1e6), "")?;
+        prior.check()?;
+        let axes = [
+            Axis::around(fx::ln(prior.spread_deg), prior.ln_sd),
+            Axis::around(0.0, prior.bias_sd_deg),
+            Axis::idle(fx::ln(prior.speed_spread)),
+        ];
+        let now = State::of_ln(axes, &State::ln_prior(&prior, &axes), Vec::new());
+        let lapses = prior.lapses.map(|(lapse, _)| lapse);
+        Ok(Self { prior, lapses, offsets: Vec::new(), rungs: Vec::new(), start: None, now, sides: false })
+    }
+
+    /// Begins a session so many days after the last one: ln σ has drifted since, by sd √(.04² + .012²·days) (study, 4.1).
+    /// Before the first attempt nothing drifts.
+    ///
+    /// # Errors
+    /// [`StrokeError::OutOfRange`] if `days` is not 0 to 36,500.
+    pub fn session(&mut self, days: f64) -> Result<(), StrokeError> {
+        check("days since the last session", days, (0.0, 36_500.0), "days")?;
+        if self.rungs.is_empty() {
+            return Ok(());
         }
-        let grid = |middle: f64, sd: f64, points: usize| -> Vec<f64> {
-            (0..points).map(|k| middle + REACH * sd * (2.0 * whole(k) / whole(points - 1) - 1.0)).collect()
-        };
-        let ln_spreads = grid(fx::ln(prior.spread_deg), prior.ln_sd, SPREADS);
-        let biases = grid(0.0, prior.bias_sd_deg, BIASES);
-        let mut ln_weights = Vec::with_capacity(SPREADS * BIASES * LAPSES);
-        for ln_spread in &ln_spreads {
-            let z = (ln_spread - fx::ln(prior.spread_deg)) / prior.ln_sd;
-            for bias in &biases {
-                let y = bias / prior.bias_sd_deg;
-                for (_, weight) in prior.lapses {
-                    ln_weights.push(fx::ln(weight) - 0.5 * (z * z + y * y));
-                }
-            }
+        let sd =
+            (DRIFT_PER_SESSION * DRIFT_PER_SESSION + DRIFT_PER_ROOT_DAY * DRIFT_PER_ROOT_DAY * days).sqrt();
+        let drifted = self.now.drifted(sd, &self.prior);
+        for rung in &mut self.rungs {
+            rung.tally = Tally::default();
+            rung.responses.clear();
         }
-        Ok(Self { prior, ln_spreads, biases, ln_weights, sides: false })
+        self.start = Some(drifted.clone());
+        self.now = drifted;
+        Ok(())
     }
 
     /// Takes in attempts at one rung; their order does not matter.
     pub fn take(&mut self, surface: &Surface, tally: &Tally) {
-        const KINDS: [Seen; 6] =
-            [Seen::Made, Seen::Left, Seen::Right, Seen::Missed, Seen::Strayed, Seen::Failed];
-        self.sides |= tally.has_sides();
-        let mut weights = self.ln_weights.iter_mut();
-        for ln_spread in &self.ln_spreads {
-            let spread = fx::exp(*ln_spread);
-            for bias in &self.biases {
-                let chances = surface.chances(spread, *bias);
-                for ((lapse, _), weight) in self.prior.lapses.iter().zip(weights.by_ref()) {
-                    for (seen, count) in KINDS.into_iter().zip(tally.counts) {
-                        if count > 0 {
-                            *weight += f64::from(count) * ln_chance(chances.of(seen, *lapse));
-                        }
-                    }
+        self.take_all([(surface, tally, None)]);
+    }
+
+    /// Takes in attempts at many rungs, each with the offset under which they were made, if any: less work than one after
+    /// the other.
+    pub fn take_all<'a>(
+        &mut self,
+        attempts: impl IntoIterator<Item = (&'a Surface, &'a Tally, Option<&'a Offset>)>,
+    ) {
+        for (surface, tally, offset) in attempts {
+            let rung = self.rung(surface, offset);
+            self.rungs[rung].tally.merge(tally);
+            self.sides |= tally.has_sides();
+        }
+        // First where the weights are, then the weights.
+        let mut axes = self.now.axes;
+        for _ in 0..COARSE_ROUNDS {
+            self.place(axes.map(|axis| axis.coarse()));
+            axes = self.now.placed();
+        }
+        self.place(axes);
+        self.settle();
+    }
+
+    /// Takes in one attempt. At a rung that had attempts before in this session it costs one pass over the grid, unless the
+    /// grid is placed anew.
+    pub fn attempt(&mut self, surface: &Surface, offset: Option<&Offset>, seen: Seen) {
+        let rung = self.rung(surface, offset);
+        let rung = &mut self.rungs[rung];
+        rung.tally.add(seen);
+        self.sides |= matches!(seen, Seen::Left | Seen::Right);
+        rung.prepare(&self.now.axes, &self.offsets);
+        let weights = &mut self.now.weights;
+        match rung.offset {
+            None => {
+                let scale = 1.0 / self.now.sum;
+                let sums = rung
+                    .responses
+                    .iter()
+                    .map(|response| response.multiply(seen, &self.lapses, scale, weights));
+                self.now.sum = sums.sum();
+            }
+            Some(offset) => {
+                let values = &mut self.now.offsets[offset];
+                for (response, chances) in rung.responses.iter().zip(values.iter_mut()) {
+                    response.multiply(seen, &self.lapses, 1.0, chances);
                 }
+                for (k, weight) in weights.iter_mut().enumerate() {
+                    let sum: f64 = values.iter().map(|chances| chances[k]).sum();
+                    for chances in values.iter_mut() {
+                        chances[k] /= sum;
+                    }
+                    *weight *= sum;
+                }
+                self.now.normalise();
             }
         }
+        self.settle();
+    }
+
+    /// The rung of this surface under this offset, a new one if need be.
+    fn rung(&mut self, surface: &Surface, offset: Option<&Offset>) -> usize {
+        let offset = offset.map(|offset| {
+            self.offsets.iter().position(|known| known == offset).unwrap_or_else(|| {
+                self.offsets.push(offset.clone());
+                self.now.offsets.push(State::unknown_offset(self.now.weights.len()));
+                if let Some(start) = &mut self.start {
+                    start.offsets.push(State::unknown_offset(start.weights.len()));
+                }
+                self.offsets.len() - 1
+            })
+        });
+        let known = self.rungs.iter().position(|rung| rung.offset == offset && rung.surface == *surface);
+        known.unwrap_or_else(|| {
+            self.rungs.push(Rung {
+                surface: surface.clone(),
+                offset,
+                tally: Tally::default(),
+                responses: Vec::new(),
+            });
+            if self.now.axes[2].is_idle() && surface.tells_speed() {
+                self.place(self.with_speed());
+            }
+            self.rungs.len() - 1
+        })
+    }
+
+    /// The present axes with that of speed at work.
+    fn with_speed(&self) -> Axes {
+        let [spread, bias, _] = self.now.axes;
+        [spread, bias, Axis::around(fx::ln(self.prior.speed_spread), self.prior.speed_ln_sd)]
+    }
+
+    /// Places the axes anew until they suit.
+    fn settle(&mut self) {
+        for _ in 0..ROUNDS {
+            let axes = self.now.placed();
+            if axes == self.now.axes {
+                return;
+            }
+            self.place(axes);
+        }
+    }
+
+    /// The weights on these axes, from the start of the session and its attempts.
+    fn place(&mut self, axes: Axes) {
+        if axes != self.now.axes {
+            self.rungs.iter_mut().for_each(|rung| rung.responses.clear());
+        }
+        let (mut ln, mut offsets) = match &self.start {
+            None => {
+                let ln = State::ln_prior(&self.prior, &axes);
+                let unknown = State::unknown_offset(ln.len());
+                (ln, vec![unknown; self.offsets.len()])
+            }
+            Some(start) => (start.ln_on(&axes, &self.prior), start.offsets_on(&axes)),
+        };
+        for rung in self.rungs.iter_mut().filter(|rung| rung.tally != Tally::default()) {
+            rung.prepare(&axes, &self.offsets);
+        }
+        let tried = |offset: Option<usize>| {
+            self.rungs.iter().filter(move |rung| rung.offset == offset && rung.tally != Tally::default())
+        };
+        for rung in tried(None) {
+            rung.responses.iter().for_each(|response| response.add_ln(&rung.tally, &self.lapses, &mut ln));
+        }
+        for (number, values) in offsets.iter_mut().enumerate() {
+            if tried(Some(number)).next().is_none() {
+                continue;
+            }
+            values.iter_mut().flatten().for_each(|chance| *chance = fx::ln(*chance));
+            for rung in tried(Some(number)) {
+                for (response, chances) in rung.responses.iter().zip(values.iter_mut()) {
+                    response.add_ln(&rung.tally, &self.lapses, chances);
+                }
+            }
+            for (k, ln) in ln.iter_mut().enumerate() {
+                *ln += summed(values, k);
+            }
+        }
+        self.now = State::of_ln(axes, &ln, offsets);
     }
 
     /// What is known now.
     pub fn inferred(&self) -> Inferred {
-        let most = self.ln_weights.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-        let mut spreads = vec![0.0; SPREADS];
-        let mut biases = vec![0.0; BIASES];
-        let (mut lapse, mut sum) = (0.0, 0.0);
-        for (k, ln_weight) in self.ln_weights.iter().enumerate() {
-            let weight = fx::exp(ln_weight - most);
-            spreads[k / (BIASES * LAPSES)] += weight;
-            biases[k / LAPSES % BIASES] += weight;
-            lapse += weight * self.prior.lapses[k % LAPSES].0;
-            sum += weight;
-        }
-        let ln_spread = parameter(&self.ln_spreads, &spreads, self.prior.ln_sd);
-        let mut bias_deg = parameter(&self.biases, &biases, self.prior.bias_sd_deg);
+        let marginals = self.now.marginals();
+        let [spreads, biases, speeds] = &marginals.axes;
+        let axes = &self.now.axes;
+        let ln_spread = axes[0].parameter(spreads, self.prior.ln_sd);
+        let mut bias_deg = axes[1].parameter(biases, self.prior.bias_sd_deg);
         bias_deg.shown &= self.sides;
-        Inferred { ln_spread, bias_deg, lapse: lapse / sum, effective_only: !self.sides }
+        let ln_speed_spread = if axes[2].is_idle() {
+            // Nothing was learnt: the prior, and its tenths.
+            let (mean, sd) = (fx::ln(self.prior.speed_spread), self.prior.speed_ln_sd);
+            let tenth = longrail_stats::special::normal_quantile(0.9) * sd;
+            Parameter { mean, sd, low: mean - tenth, high: mean + tenth, shown: false }
+        } else {
+            axes[2].parameter(speeds, self.prior.speed_ln_sd)
+        };
+        let lapses = self.lapses.iter().zip(marginals.lapses);
+        let lapse = lapses.map(|(lapse, weight)| lapse * weight).sum::<f64>() / self.now.sum;
+        Inferred { ln_spread, bias_deg, ln_speed_spread, lapse, effective_only: !self.sides }
     }
 
     /// Mean and 80 % range of the chance of `seen` at another rung.
     pub fn predicted(&self, surface: &Surface, seen: Seen) -> Parameter {
-        let most = self.ln_weights.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-        let mut points = Vec::with_capacity(self.ln_weights.len());
-        let mut weights = self.ln_weights.iter();
-        for ln_spread in &self.ln_spreads {
-            for bias in &self.biases {
-                let chances = surface.chances(fx::exp(*ln_spread), *bias);
-                for ((lapse, _), ln_weight) in self.prior.lapses.iter().zip(weights.by_ref()) {
-                    points.push((chances.of(seen, *lapse), fx::exp(ln_weight - most)));
+        self.predicted_under(surface, seen, None)
+    }
+
+    /// The same where ln σ has an offset: on another table, or for another family of shots. Without attempts there it is a
+    /// prediction and not a measurement; attempts there replace it.
+    pub fn predicted_under(&self, surface: &Surface, seen: Seen, offset: Option<&Offset>) -> Parameter {
+        let known = offset.and_then(|offset| self.offsets.iter().position(|known| known == offset));
+        // An offset of which nothing is known blurs ln σ.
+        let blur = offset.filter(|_| known.is_none()).map(|offset| offset.sd);
+        let idle = self.now.axes[2].is_idle() && surface.tells_speed();
+        let changed;
+        let state = if idle || blur.is_some() {
+            let axes = if idle { self.with_speed() } else { self.now.axes };
+            changed = self.now.on(&axes, &self.prior).drifted(blur.unwrap_or(0.0), &self.prior);
+            &changed
+        } else {
+            &self.now
+        };
+        let axis = Axis::between(0.0, 1.0, BINS + 1);
+        let mut bins = vec![0.0; BINS + 1];
+        let mut add = |response: &Response, weight: &dyn Fn(usize) -> f64| {
+            for (k, chance) in response.chances(seen, &self.lapses).enumerate() {
+                bins[bin(chance)] += weight(k);
+            }
+        };
+        match known.and_then(|known| Some((self.offsets.get(known)?, state.offsets.get(known)?))) {
+            None => add(&Response::new(surface, &state.axes, 0.0), &|k| state.weights[k]),
+            Some((offset, values)) => {
+                for (response, chances) in shifted(surface, &state.axes, offset).iter().zip(values) {
+                    add(response, &|k| state.weights[k] * chances[k]);
                 }
             }
         }
-        points.sort_by(|a, b| a.0.total_cmp(&b.0));
-        let (values, weights): (Vec<f64>, Vec<f64>) = points.into_iter().unzip();
-        parameter(&values, &weights, f64::INFINITY)
+        axis.parameter(&bins, f64::INFINITY)
     }
 }
 
-/// Mean, spread and range of rising `values` with `weights`; shown if its spread has fallen enough below `before`.
-fn parameter(values: &[f64], weights: &[f64], before: f64) -> Parameter {
-    let sum: f64 = weights.iter().sum();
-    let mean = values.iter().zip(weights).map(|(value, weight)| value * weight).sum::<f64>() / sum;
-    let square = values
-        .iter()
-        .zip(weights)
-        .map(|(value, weight)| (value - mean) * (value - mean) * weight)
-        .sum::<f64>();
-    let sd = (square / sum).sqrt();
-    let quantile = |share: f64| {
-        let mut below = 0.0;
-        for (value, weight) in values.iter().zip(weights) {
-            below += weight / sum;
-            if below >= share {
-                return *value;
-            }
-        }
-        values[values.len() - 1]
-    };
-    Parameter { mean, sd, low: quantile(0.1), high: quantile(0.9), shown: sd <= SHOWN * before }
+/// ln of the sum over an offset's values at one point, which become chances.
+fn summed(values: &mut [Vec<f64>; VALUES], k: usize) -> f64 {
+    let most = values.iter().map(|ln| ln[k]).fold(f64::NEG_INFINITY, f64::max);
+    let sum: f64 = values.iter().map(|ln| fx::exp(ln[k] - most)).sum();
+    for ln in values {
+        ln[k] = fx::exp(ln[k] - most) / sum;
+    }
+    most + fx::ln(sum)
 }
 
-/// A small whole number.
-#[allow(clippy::cast_precision_loss)]
-fn whole(k: usize) -> f64 {
-    k as f64
+/// The nearest of the chances that a prediction tells apart.
+fn bin(chance: f64) -> usize {
+    // A chance, 0 to 1, times a small number.
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+    let bin = (chance.clamp(0.0, 1.0) * super::axis::whole(BINS)).round() as usize;
+    bin
 }
