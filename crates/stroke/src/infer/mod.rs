@@ -7,6 +7,7 @@
 //!    weights; each attempt multiplies the weights by its chance: a [`Posterior`]. The grid follows the weights, so that its
 //!    steps stay a third of what is uncertain.
 //! 3. Between sessions ln σ drifts; on another table, or in another family of shots, it is off by an [`Offset`].
+//! 4. A newcomer is placed by a few blocks of attempts where they tell most: [`placement`].
 //!
 //! Method, prior and their operating characteristics: the study of progression, 3.1 to 3.4 and 4.1. Without the side of the
 //! misses σ and |μ| cannot be told apart; what is inferred then is an *effective spread*, and no bias is claimed.
@@ -15,6 +16,7 @@ mod axis;
 mod key;
 mod offset;
 mod outcome;
+pub mod placement;
 mod posterior;
 mod prior;
 mod response;

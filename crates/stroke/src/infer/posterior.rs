@@ -1,5 +1,7 @@
 //! Possible strokes and how likely each is after what was seen.
 
+use std::borrow::Cow;
+
 use longrail_math::fx;
 use serde::Serialize;
 
@@ -296,16 +298,9 @@ impl Posterior {
     pub fn predicted_under(&self, surface: &Surface, seen: Seen, offset: Option<&Offset>) -> Parameter {
         let known = offset.and_then(|offset| self.offsets.iter().position(|known| known == offset));
         // An offset of which nothing is known blurs ln σ.
-        let blur = offset.filter(|_| known.is_none()).map(|offset| offset.sd);
-        let idle = self.now.axes[2].is_idle() && surface.tells_speed();
-        let changed;
-        let state = if idle || blur.is_some() {
-            let axes = if idle { self.with_speed() } else { self.now.axes };
-            changed = self.now.on(&axes, &self.prior).drifted(blur.unwrap_or(0.0), &self.prior);
-            &changed
-        } else {
-            &self.now
-        };
+        let blur = self.unknown(offset);
+        let state = self.state_for(surface.tells_speed(), blur);
+        let state = state.as_ref();
         let axis = Axis::between(0.0, 1.0, BINS + 1);
         let mut bins = vec![0.0; BINS + 1];
         let mut add = |response: &Response, weight: &dyn Fn(usize) -> f64| {
@@ -322,6 +317,31 @@ impl Posterior {
             }
         }
         axis.parameter(&bins, f64::INFINITY)
+    }
+}
+
+impl Posterior {
+    /// The weights, with the spread of speed at work if it is needed, and ln σ blurred by a standard deviation if any.
+    pub(super) fn state_for(&self, speed: bool, blur: Option<f64>) -> Cow<'_, State> {
+        let idle = self.now.axes[2].is_idle() && speed;
+        if !idle && blur.is_none() {
+            return Cow::Borrowed(&self.now);
+        }
+        let axes = if idle { self.with_speed() } else { self.now.axes };
+        Cow::Owned(self.now.on(&axes, &self.prior).drifted(blur.unwrap_or(0.0), &self.prior))
+    }
+
+    pub(super) fn prior(&self) -> &Prior {
+        &self.prior
+    }
+
+    pub(super) fn lapses(&self) -> &[f64; LAPSES] {
+        &self.lapses
+    }
+
+    /// The standard deviation of an offset of which nothing is known yet.
+    pub(super) fn unknown(&self, offset: Option<&Offset>) -> Option<f64> {
+        offset.filter(|offset| !self.offsets.contains(offset)).map(|offset| offset.sd)
     }
 }
 
