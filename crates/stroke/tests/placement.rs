@@ -33,9 +33,11 @@ fn information_by_difficulty_is_that_of_the_study() {
     }
     let absolute = 2.0 * told(0.809) / (0.05 * 0.05);
     assert!((absolute - 1.154).abs() < 0.06, "{absolute}");
-    // Sides tell more where a bias may hide behind the spread (study, 3.3).
-    let biased = Posterior::new(Prior { ln_sd: 0.3, ..Prior::default() }).unwrap();
-    let told = |sides: bool| biased.information(&window(0.3, 0.68), sides);
+    // Sides tell more once misses have leant to one side and a bias may hide behind the spread (study, 3.3); while left is
+    // as likely as right, one attempt's side says nothing.
+    let mut leaning = Posterior::new(Prior::default()).unwrap();
+    leaning.take(&window(0.3, 0.68), &Tally::sided(12, 8, 0));
+    let told = |sides: bool| leaning.information(&window(0.3, 0.68), sides);
     assert!(told(true) > 1.05 * told(false), "{} {}", told(true), told(false));
 }
 
