@@ -54,6 +54,8 @@ enum Command {
     Price(odds::price::Arguments),
     /// Maps from where on the table a stroke is a favourite.
     Map(odds::map::Arguments),
+    /// Places a newcomer on ladders: names the next five attempts, and tells where to start.
+    Placement(odds::placement::Arguments),
     /// Infers a stroke from attempts, and says what it makes of every rung.
     Infer(odds::infer::Arguments),
     /// Simulates players whose truth is known, and tells how often the statistics are right about them.
@@ -84,6 +86,7 @@ fn main() -> ExitCode {
         Command::Ladder(arguments) => odds::ladder::run(&arguments),
         Command::Price(arguments) => odds::price::run(&arguments),
         Command::Map(arguments) => odds::map::run(&arguments),
+        Command::Placement(arguments) => odds::placement::run(&arguments),
         Command::Infer(arguments) => odds::infer::run(&arguments),
         Command::Calibrate(arguments) => calibrate::run(&arguments),
         Command::Completions(arguments) => completions::run(&arguments),

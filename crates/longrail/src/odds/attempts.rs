@@ -59,6 +59,7 @@ pub(super) fn read(path: &Path, own: Option<&str>) -> Result<Vec<Entry>, Failure
     let name = path.display();
     let mut reader = csv::ReaderBuilder::new()
         .trim(csv::Trim::All)
+        .flexible(true)
         .from_path(path)
         .map_err(|error| Failure::File(format!("{name}: {error}")))?;
     let mut entries: Vec<Entry> = Vec::new();

@@ -2,13 +2,12 @@
 
 use std::path::PathBuf;
 
-use longrail_stroke::curve::{Rung, along};
 use longrail_stroke::infer::{Offset, Parameter, Posterior, Prior, Seen, Surface, Tally};
-use longrail_stroke::{Nodes, Setting};
 
 use super::attempts::{self, Entry, FORM};
+use super::inferred;
 use super::posed::{self, Posed, Source};
-use super::{inferred, ladder};
+use super::rungs::Rungs;
 use crate::exit::Failure;
 
 /// Arguments of `longrail infer`.
@@ -41,19 +40,8 @@ impl Table {
     fn new(posed: &Posed, size: Option<&str>, seed: u32) -> Result<Self, Failure> {
         let elsewhere = size.map(|size| posed.on(size)).transpose()?;
         let posed = elsewhere.as_ref().unwrap_or(posed);
-        let layouts = match &posed.ladder {
-            Some(ladder) => ladder::layouts(posed, ladder)?,
-            None => vec![posed.problem.layout.clone()],
-        };
-        let rungs = along(&posed.problem.world, &posed.player, &posed.goal, &layouts, &Nodes::usual(seed))?;
-        let surface = |(rung, layout): (&Rung, _)| -> Result<Option<Surface>, Failure> {
-            let Some((hit, _)) = &rung.best else { return Ok(None) };
-            let plan = posed.goal.plan(&posed.problem.world, layout)?;
-            let setting = Setting { layout, plan: &plan, ..posed.setting() };
-            Ok(Some(Surface::of(&setting, hit)?))
-        };
-        let surfaces = rungs.iter().zip(&layouts).map(surface).collect::<Result<Vec<_>, _>>()?;
-        let tallies = vec![Tally::default(); layouts.len()];
+        let surfaces = Rungs::of(posed, seed)?.surfaces;
+        let tallies = vec![Tally::default(); surfaces.len()];
         Ok(Self { size: size.map(str::to_owned), surfaces, tallies, chances: Vec::new() })
     }
 

@@ -165,7 +165,7 @@ fn diamonds(length: f64) -> String {
 }
 
 /// Where a ball lies, in diamonds: "5.50/1.50".
-fn place(posed: &Posed, layout: &Layout, ball: &str) -> String {
+pub(super) fn place(posed: &Posed, layout: &Layout, ball: &str) -> String {
     let spec = posed.problem.world.table().spec();
     let found = layout.balls().iter().find(|one| one.id == ball);
     found.map_or_else(String::new, |ball| {

@@ -52,6 +52,13 @@ pub(super) struct Source {
     pub(super) json: bool,
 }
 
+impl Source {
+    /// A file by name, and nothing else.
+    pub(super) fn of(file: PathBuf, seed: u32) -> Self {
+        Self { file: Some(file), stroke: None, seed, json: false }
+    }
+}
+
 /// Reference strokes by name.
 #[derive(Clone, Copy, ValueEnum)]
 enum Named {
