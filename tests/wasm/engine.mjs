@@ -51,6 +51,28 @@ for (const [name, input] of Object.entries(inputs)) {
   });
 }
 
+/** Tasks: the best hit found, and a hit prescribed that needs a rail. */
+const tasks = {
+  "examples/odds/draw.json": read("examples/odds/draw.json"),
+  "a lag off the foot rail": JSON.stringify({
+    balls: [{ id: "cue", along: 2, across: 2 }],
+    goal: { all: [{ touch: { rail: "foot" } }, { lag: { rail: "head", diamonds: 1 } }] },
+    stroke: { speed_mps: 2.5, direction_deg: 0 },
+  }),
+};
+
+for (const [name, input] of Object.entries(tasks)) {
+  test(`same odds as the native program: ${name}`, { skip: !process.env.LONGRAIL_BIN && "LONGRAIL_BIN is not set" }, () => {
+    const native = spawnSync(process.env.LONGRAIL_BIN, ["odds", "--json", "--seed", "7"], { input, encoding: "utf8" });
+    assert.equal(native.status, 0, native.stderr);
+    const [here, there] = [JSON.parse(engine.odds(input, 7)), JSON.parse(native.stdout)];
+    // Numbers are printed so that they are read back as the same bits.
+    assert.equal(here.made, there.odds.made);
+    assert.equal(here.standard_error, there.odds.standard_error);
+    assert.deepEqual(here.hit, there.hit);
+  });
+}
+
 test("an unknown field is refused by its name", () => {
   const input = JSON.stringify({ balls: [{ id: "cue", x_m: 1, y_m: 0.6, colour: "white" }], stroke: { speed_mps: 1 } });
   assert.throws(() => engine.shot(input, false, false), /colour/);

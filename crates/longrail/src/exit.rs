@@ -7,6 +7,7 @@ use longrail_physics::ShotError;
 use longrail_physics::json::Refusal;
 use longrail_stats::StatsError;
 use longrail_stroke::StrokeError;
+use longrail_stroke::json::PosedError;
 use thiserror::Error;
 
 /// The codes, for `--help`.
@@ -56,6 +57,16 @@ impl From<StrokeError> for Failure {
             StrokeError::Shot(error) => error.into(),
             other @ StrokeError::OutOfReach { .. } => Self::OutOfReach(other.to_string()),
             other => Self::Input(other.to_string()),
+        }
+    }
+}
+
+impl From<PosedError> for Failure {
+    fn from(error: PosedError) -> Self {
+        match error {
+            PosedError::Form(what) => Self::Input(what),
+            PosedError::Shot(refusal) => Self::Shot(refusal),
+            PosedError::Stroke(error) => error.into(),
         }
     }
 }

@@ -121,7 +121,7 @@ fn a_ladder_that_makes_no_sense_is_refused() {
     refused(&["ladder"], &with(json!({"rungs": 1, "moves": []})), 3, "it must be 2 to 60");
     refused(&["ladder"], &with(json!({"rungs": 5, "moves": []})), 3, "moves no ball");
     let nobody = with(json!({"rungs": 5, "moves": [{"ball": "7", "along": 1}]}));
-    refused(&["ladder"], &nobody, 3, "names ball \"7\"");
+    refused(&["ladder"], &nobody, 3, "ball \"7\" is named");
     let misspelt = with(json!({"rungs": 5, "moves": [{"ball": "1", "allong": 1}]}));
     refused(&["ladder"], &misspelt, 3, "ladder.moves[0]");
     let fine = with(json!({"rungs": 2, "moves": [{"ball": "1", "along": -0.25}]}));

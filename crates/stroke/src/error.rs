@@ -24,8 +24,8 @@ pub enum StrokeError {
     /// A goal that asks for nothing.
     #[error("the goal asks for nothing; name a ball to pot or a place for the cue ball")]
     EmptyGoal,
-    /// A goal that names a ball which is not there.
-    #[error("the goal names ball {name:?}, and the layout has {known}")]
+    /// A goal, a ladder or a question names a ball which is not there.
+    #[error("ball {name:?} is named, and the layout has {known}")]
     NoSuchBall {
         /// The name.
         name: String,
@@ -46,6 +46,9 @@ pub enum StrokeError {
         "the goal has no zone or distance that could be smaller; leave smaller_zone out, or add a \"stop\" or \"pass\""
     )]
     NothingSmaller,
+    /// A ladder on which every rung is the same.
+    #[error("the ladder moves no ball; give its \"moves\" an along or across other than 0")]
+    StillLadder,
     /// The engine refused or gave up.
     #[error(transparent)]
     Shot(#[from] ShotError),

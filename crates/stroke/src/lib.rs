@@ -7,7 +7,7 @@
 //! A *hit* is one strike of the cue on the ball ([`Hit`], the engine's own type); a *stroke* is the distribution from
 //! which a player's hits come. Reading order: [`stroke`] (the distribution), [`player`] (what a player can and will do),
 //! [`goal`] (what counts as made), [`nodes`], `axes` and [`odds`] (the chance of it), [`windows`] (how far a hit may stray),
-//! [`solve`] (the best hits), [`curve`] (odds along a ladder), [`grid`] (odds over positions of a ball),
+//! [`solve`] (the best hits), [`ladder`] and [`curve`] (odds along a row of layouts), [`grid`] (odds over positions of a ball),
 //! [`task`] and [`constraint`] (what makes it harder, and by how much), [`infer`] (a stroke from attempts).
 
 mod axes;
@@ -18,6 +18,9 @@ mod error;
 pub mod goal;
 pub mod grid;
 pub mod infer;
+#[cfg(feature = "json")]
+pub mod json;
+pub mod ladder;
 pub mod nodes;
 pub mod odds;
 pub mod player;
@@ -28,6 +31,7 @@ pub mod windows;
 
 pub use error::StrokeError;
 pub use goal::Goal;
+pub use ladder::Ladder;
 pub use longrail_physics::Stroke as Hit;
 pub use nodes::Nodes;
 pub use odds::{Category, Odds, Setting};

@@ -1,12 +1,12 @@
 //! `longrail odds`: the chance of a goal with one hit.
 
-use longrail_physics::Engine;
-use longrail_stroke::{Hit, Nodes, Odds};
+use longrail_stroke::Nodes;
+use longrail_stroke::json::chance;
 use serde_json::{Value, json};
 
 use super::drawing;
 use super::elsewhere::{self, Elsewhere};
-use super::posed::{self, FORM, Posed, Source};
+use super::posed::{self, FORM, Source};
 use super::{rails, say};
 use crate::exit::Failure;
 use crate::page::Page;
@@ -67,17 +67,4 @@ pub(crate) fn run(arguments: &Arguments) -> Result<(), Failure> {
     });
     drawn.save()?;
     page.print(arguments.source.json, &object)
-}
-
-/// The odds of a hit, or of the best one.
-pub(super) fn chance(posed: &Posed, given: Option<Hit>, nodes: &Nodes) -> Result<(Hit, Odds), Failure> {
-    let setting = posed.setting();
-    let mut engine = Engine::new();
-    let hit = if let Some(hit) = given {
-        setting.playable(&hit)?
-    } else {
-        let found = setting.best_hits(&mut engine, nodes, 1)?;
-        found.first().ok_or_else(|| Failure::OutOfReach("no hit makes this goal".to_owned()))?.hit
-    };
-    Ok((hit, setting.odds(&mut engine, &hit, nodes)?))
 }

@@ -11,30 +11,10 @@ pub(super) fn days(text: &str) -> Result<f64, String> {
 }
 
 fn date(text: &str) -> Option<f64> {
-    let mut parts = text.split('-');
-    let (year, month, day) = (parts.next()?, parts.next()?, parts.next()?);
-    if parts.next().is_some() || (year.len(), month.len(), day.len()) != (4, 2, 2) {
-        return None;
-    }
-    let (year, month, day) =
-        (year.parse::<u16>().ok()?, month.parse::<u16>().ok()?, day.parse::<u16>().ok()?);
-    let leap = year % 4 == 0 && (year % 100 != 0 || year % 400 == 0);
-    let most = match month {
-        2 => 28 + u16::from(leap),
-        4 | 6 | 9 | 11 => 30,
-        1..=12 => 31,
-        _ => return None,
-    };
-    if !(1..=most).contains(&day) {
-        return None;
-    }
-    // Hinnant, "chrono-Compatible Low-Level Date Algorithms", days_from_civil: years begin in March.
-    let (year, month, day) = (i32::from(year), i32::from(month), i32::from(day));
-    let year = if month <= 2 { year - 1 } else { year };
-    let era = year.div_euclid(400);
-    let of_era = year.rem_euclid(400);
-    let of_year = (153 * (month + if month > 2 { -3 } else { 9 }) + 2) / 5 + day - 1;
-    Some(f64::from(era * 146_097 + of_era * 365 + of_era / 4 - of_era / 100 + of_year - 719_468))
+    // The library also takes longer forms, with a time of day.
+    let date: jiff::civil::Date = text.parse().ok().filter(|_| text.len() == 10)?;
+    let since = date.since(jiff::civil::date(1970, 1, 1)).ok()?;
+    Some(f64::from(since.get_days()))
 }
 
 #[cfg(test)]

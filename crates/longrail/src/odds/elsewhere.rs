@@ -2,11 +2,11 @@
 
 use longrail_math::fx;
 use longrail_physics::Engine;
+use longrail_stroke::json::chance;
 use longrail_stroke::stroke::USUAL_MPS;
 use longrail_stroke::{Hit, Nodes, Odds, Player, Setting};
 use serde_json::{Value, json};
 
-use super::chance::chance;
 use super::posed::{Posed, sized};
 use super::say;
 use crate::exit::Failure;

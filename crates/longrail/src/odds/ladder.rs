@@ -1,10 +1,9 @@
 //! `longrail ladder`: odds along a row of layouts, and where they are even.
 
-use longrail_physics::{Ball, Layout};
+use longrail_physics::Layout;
 use longrail_scene::{LadderChart, RungOdds, ladder_svg};
 use longrail_stroke::curve::{Crossing, Rung, along, crossing};
-use longrail_stroke::{Nodes, Odds};
-use serde::{Deserialize, Serialize};
+use longrail_stroke::{Ladder, Nodes, Odds};
 use serde_json::{Value, json};
 
 use super::posed::{self, LADDER_FORM, Posed, Source};
@@ -29,27 +28,6 @@ pub(crate) struct Arguments {
     sheet: picture::Sheet,
 }
 
-/// How a ladder goes on from the layout of its first rung.
-#[derive(Clone, Debug, Deserialize, Serialize)]
-#[serde(deny_unknown_fields)]
-pub(super) struct Ladder {
-    /// Number of rungs, the first included; 2 to 60.
-    rungs: u32,
-    /// What moves from rung to rung.
-    moves: Vec<Move>,
-}
-
-/// A ball's way from rung to rung, in diamonds.
-#[derive(Clone, Debug, Deserialize, Serialize)]
-#[serde(deny_unknown_fields)]
-struct Move {
-    ball: String,
-    #[serde(default)]
-    along: f64,
-    #[serde(default)]
-    across: f64,
-}
-
 pub(crate) fn run(arguments: &Arguments) -> Result<(), Failure> {
     let target = posed::target(arguments.target)?;
     arguments.sheet.check()?;
@@ -60,7 +38,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<(), Failure> {
                 .to_owned(),
         ));
     };
-    let layouts = layouts(&posed, ladder)?;
+    let layouts = posed.layouts()?;
     let world = &posed.problem.world;
     let rungs = along(world, &posed.player, &posed.goal, &layouts, &Nodes::usual(arguments.source.seed))?;
     let made: Vec<f64> = rungs.iter().map(Rung::made).collect();
@@ -174,40 +152,6 @@ pub(super) fn place(posed: &Posed, layout: &Layout, ball: &str) -> String {
     })
 }
 
-/// The layouts of the rungs, as many as are legal.
-pub(super) fn layouts(posed: &Posed, ladder: &Ladder) -> Result<Vec<Layout>, Failure> {
-    if !(2..=60).contains(&ladder.rungs) {
-        return Err(Failure::Input(format!("ladder.rungs is {}; it must be 2 to 60", ladder.rungs)));
-    }
-    let world = &posed.problem.world;
-    let spec = world.table().spec();
-    let balls = posed.problem.layout.balls();
-    let unknown = ladder.moves.iter().find(|step| !balls.iter().any(|ball| ball.id == step.ball));
-    if let Some(step) = unknown {
-        return Err(Failure::Input(format!("ladder.moves names ball {:?}, which is not there", step.ball)));
-    }
-    let still = ladder.moves.iter().all(|step| step.along == 0.0 && step.across == 0.0);
-    if still {
-        return Err(Failure::Input("ladder.moves moves no ball".to_owned()));
-    }
-    let mut layouts = Vec::new();
-    for rung in 0..ladder.rungs {
-        let mut moved: Vec<Ball> = balls.to_vec();
-        for step in &ladder.moves {
-            for ball in moved.iter_mut().filter(|ball| ball.id == step.ball) {
-                ball.position.x += f64::from(rung) * step.along * spec.length_m / 8.0;
-                ball.position.y += f64::from(rung) * step.across * spec.width_m / 4.0;
-            }
-        }
-        match Layout::new(world, &moved) {
-            Ok(layout) => layouts.push(layout),
-            Err(error) if rung == 0 => return Err(error.into()),
-            Err(_) => break,
-        }
-    }
-    Ok(layouts)
-}
-
 fn reading(target: f64, crossing: Crossing, made: &[f64]) -> String {
     let share = say::percent(target);
     match crossing {
@@ -255,6 +199,8 @@ fn object(
 
 #[cfg(test)]
 mod tests {
+    use longrail_stroke::ladder::Move;
+
     use super::*;
 
     #[test]

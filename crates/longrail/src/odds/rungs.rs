@@ -5,7 +5,6 @@ use longrail_stroke::curve::{Rung, along};
 use longrail_stroke::infer::Surface;
 use longrail_stroke::{Nodes, Setting};
 
-use super::ladder;
 use super::posed::Posed;
 use crate::exit::Failure;
 
@@ -20,10 +19,7 @@ pub(super) struct Rungs {
 
 impl Rungs {
     pub(super) fn of(posed: &Posed, seed: u32) -> Result<Self, Failure> {
-        let layouts = match &posed.ladder {
-            Some(ladder) => ladder::layouts(posed, ladder)?,
-            None => vec![posed.problem.layout.clone()],
-        };
+        let layouts = posed.layouts()?;
         let solved = along(&posed.problem.world, &posed.player, &posed.goal, &layouts, &Nodes::usual(seed))?;
         let surface = |(rung, layout): (&Rung, _)| -> Result<Option<Surface>, Failure> {
             let Some((hit, _)) = &rung.best else { return Ok(None) };

@@ -1,7 +1,7 @@
 //! A stroke inferred from attempts.
 //!
 //! 1. For each rung, the chance of every outcome is a function of the errors of aim and speed, once the tip's are averaged
-//!    over: a [`Surface`]. It is worked out once, with some thousands of shots, and then answers for any spread; [`key`]
+//!    over: a [`Surface`]. It is worked out once, with some thousands of shots, and then answers for any spread; [`key()`]
 //!    names it for whoever stores it.
 //! 2. The spread σ of aim, its bias μ, the spread of speed and the lapse λ have a grid of possible values with prior
 //!    weights; each attempt multiplies the weights by its chance: a [`Posterior`]. The grid follows the weights, so that its
