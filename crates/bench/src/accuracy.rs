@@ -13,7 +13,7 @@ const SHOTS: u32 = 2000;
 
 /// Tells the error of final positions at the two tolerances that are offered, against 1e-9.
 pub(crate) fn figures() {
-    for (tolerance, use_for) in [(1e-6, "shown paths"), (1e-5, "odds")] {
+    for (tolerance, use_for) in [(1e-6, "shown paths"), (1e-4, "odds")] {
         let mut errors: Vec<f64> = (0..SHOTS).filter_map(|index| error_mm(index, tolerance)).collect();
         errors.sort_by(f64::total_cmp);
         let at = |share: f64| {

@@ -81,7 +81,7 @@ pub struct Cushion {
     /// Where the ball meets it.
     pub contact: NoseContact,
     /// Error allowed in the integration of a rebound, relative to the approach speed; 1e-9 to 1e-3.
-    /// Default 1e-6, for paths that are shown; 1e-5 serves odds. What it does to final positions is
+    /// Default 1e-6, for paths that are shown; 1e-4 serves odds. What it does to final positions is
     /// measured in docs/performance.md.
     pub tolerance: f64,
 }
