@@ -4,6 +4,8 @@ use std::fs;
 use std::io::{IsTerminal, Read, Write};
 use std::path::{Path, PathBuf};
 
+use serde::de::DeserializeOwned;
+
 use crate::exit::Failure;
 
 /// The longest input that is read, in bytes; the contract's longest shot is a few kilobytes.
@@ -40,6 +42,24 @@ fn take(from: impl Read) -> std::io::Result<Vec<u8>> {
     let mut bytes = Vec::new();
     from.take(LONGEST + 1).read_to_end(&mut bytes)?;
     Ok(bytes)
+}
+
+/// The rows of a CSV file with a header, each with its line, at most so many; fields at the end of a row may be left out.
+pub(crate) fn rows<T: DeserializeOwned>(
+    file: &Path,
+    most: usize,
+) -> Result<impl Iterator<Item = Result<(usize, T), Failure>>, Failure> {
+    let name = file.display().to_string();
+    let reader = csv::ReaderBuilder::new()
+        .trim(csv::Trim::All)
+        .flexible(true)
+        .from_path(file)
+        .map_err(|error| Failure::File(format!("{name}: {error}")))?;
+    let rows = reader.into_deserialize().take(most);
+    Ok((2..).zip(rows).map(move |(line, row)| match row {
+        Ok(row) => Ok((line, row)),
+        Err(error) => Err(Failure::Input(format!("{name}: {error}"))),
+    }))
 }
 
 /// Writes beside the target and renames, so that a full disk does not destroy an older picture.

@@ -3,7 +3,7 @@
 
 mod common;
 
-use common::{longrail, scratch};
+use common::{answer, longrail, refused, scratch};
 use serde_json::{Value, json};
 
 const EXAMPLE: &str = include_str!("../../../examples/odds/draw.json");
@@ -17,21 +17,6 @@ fn quick() -> Value {
         "goal": {"all": [{"first": {"ball": "1"}}]},
         "player": {"stroke": {"aim_sd_deg": 1.5}},
     })
-}
-
-fn answer(arguments: &[&str], input: &str) -> Value {
-    let out = longrail(arguments, input);
-    assert!(out.status.success(), "{}", String::from_utf8_lossy(&out.stderr));
-    serde_json::from_slice(&out.stdout).unwrap()
-}
-
-/// Refused with one line, this code, and nothing on standard output.
-fn refused(arguments: &[&str], input: &str, code: i32, says: &str) {
-    let out = longrail(arguments, input);
-    let message = String::from_utf8(out.stderr).unwrap();
-    assert_eq!(out.status.code(), Some(code), "{message}");
-    assert!(out.stdout.is_empty());
-    assert!(message.contains(says) && message.trim_end().lines().count() == 1, "{message}");
 }
 
 #[test]

@@ -3,22 +3,11 @@
 
 mod common;
 
-use common::longrail;
+use common::{longrail, refused};
 use serde_json::{Value, json};
 
 fn answer(arguments: &[&str], input: &Value) -> Value {
-    let out = longrail(arguments, &input.to_string());
-    assert!(out.status.success(), "{}", String::from_utf8_lossy(&out.stderr));
-    serde_json::from_slice(&out.stdout).unwrap()
-}
-
-/// Refused with one line, this code, and nothing on standard output.
-fn refused(arguments: &[&str], input: &str, code: i32, says: &str) {
-    let out = longrail(arguments, input);
-    let message = String::from_utf8(out.stderr).unwrap();
-    assert_eq!(out.status.code(), Some(code), "{message}");
-    assert!(out.stdout.is_empty());
-    assert!(message.contains(says) && message.trim_end().lines().count() == 1, "{message}");
+    common::answer(arguments, &input.to_string())
 }
 
 fn draw() -> Value {

@@ -3,7 +3,7 @@
 
 mod common;
 
-use common::longrail;
+use common::{answer, longrail, refused};
 use serde_json::{Value, json};
 
 fn shot(constraints: &Value) -> Value {
@@ -17,9 +17,7 @@ fn shot(constraints: &Value) -> Value {
 
 #[test]
 fn a_streak_costs_the_power_of_the_chance() {
-    let out = longrail(&["price", "--json"], &shot(&json!([{"streak": 3}])).to_string());
-    assert!(out.status.success(), "{}", String::from_utf8_lossy(&out.stderr));
-    let answer: Value = serde_json::from_slice(&out.stdout).unwrap();
+    let answer = answer(&["price", "--json"], &shot(&json!([{"streak": 3}])).to_string());
     let prices = answer["prices"].as_array().unwrap();
     assert_eq!(prices.len(), 2);
     let made = prices[0]["chance"].as_f64().unwrap();
@@ -40,13 +38,8 @@ fn wrong_constraints_are_refused_in_a_line() {
         (json!([{"longer_cue": 1}]), "constraints"),
         (json!([{"blocker": {"along": 5, "across": 1}}]), "blocker 1"),
     ] {
-        let out = longrail(&["price"], &shot(&constraints).to_string());
-        let message = String::from_utf8(out.stderr).unwrap();
-        assert_eq!(out.status.code(), Some(3), "{message}");
-        assert!(out.stdout.is_empty());
-        assert!(message.contains(says) && message.trim_end().lines().count() == 1, "{message}");
+        refused(&["price"], &shot(&constraints).to_string(), 3, says);
     }
     // Elsewhere they are not left out in silence.
-    let out = longrail(&["odds"], &shot(&json!(["no_side"])).to_string());
-    assert_eq!(out.status.code(), Some(3));
+    refused(&["odds"], &shot(&json!(["no_side"])).to_string(), 3, "longrail price");
 }

@@ -4,10 +4,11 @@
 //! points, and the normal distribution over it). Throw and squirt are off.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
+mod common;
+
 use longrail_math::fx;
-use longrail_physics::conditions::{BallFriction, Conditions, Cushion, NoseContact};
 use longrail_physics::table::PocketId;
-use longrail_physics::{Ball, Engine, Layout, Table, TableSpec, World};
+use longrail_physics::{Ball, Engine, Layout, World};
 use longrail_stroke::curve::along;
 use longrail_stroke::goal::Wish;
 use longrail_stroke::{Goal, Hit, Nodes, Player, Setting, Stroke};
@@ -19,23 +20,9 @@ fn clean(ball: &str, pocket: PocketId) -> Goal {
     Goal::of(Wish::Pot { ball: ball.to_owned(), pocket: Some(pocket), banks: 0, clean: true })
 }
 
-/// A 9-ft table with corner mouths of 4.5 in whose facings lean out of the way.
+/// Corner mouths of 4.5 in.
 fn two_points() -> World {
-    let spec = TableSpec {
-        corner_mouth_m: 4.5 * INCH,
-        corner_facing_deg: 120.0,
-        corner_drop_radius_m: 0.15,
-        ..TableSpec::default()
-    };
-    // The closed form takes a ball to touch a jaw at its full radius.
-    let cushion = Cushion { contact: NoseContact::Radius, ..Cushion::default() };
-    let conditions = Conditions {
-        ball_friction: BallFriction::Constant(0.0),
-        ball_restitution: 1.0,
-        cushion,
-        ..Conditions::default()
-    };
-    World::new(Table::new(spec).unwrap(), conditions).unwrap()
+    common::two_points(4.5 * INCH)
 }
 
 /// The straight shot from the foot spot with `distance_m` between the centres, by a player with this stroke.

@@ -3,11 +3,10 @@
 
 mod common;
 
-use common::odds_world;
+use common::{odds_world, two_points};
 use longrail_math::fx;
-use longrail_physics::conditions::{BallFriction, Conditions, Cushion, NoseContact};
 use longrail_physics::table::{PocketId, Rail};
-use longrail_physics::{Ball, Engine, Table, TableSpec, World};
+use longrail_physics::{Ball, Engine};
 use longrail_stats::special::normal_cdf;
 use longrail_stroke::constraint::{Constraint, prices};
 use longrail_stroke::goal::{Wish, Zone};
@@ -32,20 +31,7 @@ fn a_narrower_pocket_costs_what_the_closed_form_says() {
     // and throw is off, so that w is that between two points: atan(h / d) / (D / 2R − 1) for small angles, with h the clear
     // half-opening: half the mouth less the ball's radius.
     let inch = 0.0254;
-    let spec = TableSpec {
-        corner_mouth_m: 5.0 * inch,
-        corner_facing_deg: 120.0,
-        corner_drop_radius_m: 0.15,
-        ..TableSpec::default()
-    };
-    let cushion = Cushion { contact: NoseContact::Radius, ..Cushion::default() };
-    let conditions = Conditions {
-        ball_friction: BallFriction::Constant(0.0),
-        ball_restitution: 1.0,
-        cushion,
-        ..Conditions::default()
-    };
-    let world = World::new(Table::new(spec).unwrap(), conditions).unwrap();
+    let world = two_points(5.0 * inch);
     let spot = longrail_math::Vec2::new(75.0 * inch, 25.0 * inch);
     let way = world.table().pocket(PocketId::FootRight).mouth - spot;
     let (to_pocket, unit) = (way.norm(), way / way.norm());

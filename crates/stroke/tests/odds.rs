@@ -123,3 +123,36 @@ fn longer_shots_smaller_mouths_and_larger_tables_are_harder() {
     };
     assert!(on("7ft") > on("9ft") + 0.05, "{} {}", on("7ft"), on("9ft"));
 }
+
+#[test]
+fn even_from_half_way_is_far_from_even_from_afar_and_each_quarter_diamond_costs_a_little() {
+    // Common practice, no source: who is about even on a straight draw with the ball half-way to its pocket is far from even
+    // with most of the table between the balls; and a quarter diamond costs a little.
+    let world = odds_world();
+    let at = |quarters: f64| {
+        // From 5/1 backwards along the straight line through the ball at 6.5/2.5.
+        let (along, across) = (5.0 - 0.25 * quarters, 1.0 - 0.25 * quarters);
+        common::layout(&world, &[("cue", along, across), ("1", 6.5, 2.5)])
+    };
+    let made = |layout: longrail_physics::Layout, sd: f64| {
+        let mut player = Player::with(Reference::Solid.stroke());
+        player.stroke.aim_sd_deg = sd;
+        let hit = Hit { tip_up: -0.3, ..Hit::plain(2.5, 0.0) };
+        let posed = Posed::new(&world, layout, player, Goal::pot("1", PocketId::FootLeft), hit)
+            .aimed(&world, PocketId::FootLeft);
+        posed.setting(&world).odds(&mut Engine::new(), &posed.hit, &Nodes::usual(3)).unwrap().made
+    };
+    // The spread with which it is about even from half-way.
+    let (mut low, mut high) = (0.1, 2.0);
+    for _ in 0..12 {
+        let middle = 0.5 * (low + high);
+        if made(at(0.0), middle) > 0.5 { low = middle } else { high = middle }
+    }
+    let sd = 0.5 * (low + high);
+    // A whole diamond back on both axes is as far as this line goes on the bed.
+    let row: Vec<f64> = [0.0, 1.0, 2.0, 3.0].map(|quarters| made(at(quarters), sd)).to_vec();
+    assert!((row[0] - 0.5).abs() < 0.03, "{row:?}");
+    assert!(row.windows(2).all(|pair| pair[0] > pair[1] && pair[0] - pair[1] < 0.10), "{row:?}");
+    let afar = common::layout(&world, &[("cue", 1.0, 2.5), ("1", 6.5, 2.5)]);
+    assert!(made(afar, sd) < 0.25, "far from even");
+}

@@ -7,6 +7,7 @@ use serde::Deserialize;
 
 use super::day::days;
 use crate::exit::Failure;
+use crate::files;
 
 /// What the attempts look like, for `--help`.
 pub(super) const FORM: &str = r"The attempts are CSV with a header: rung,seen,count,day,table; all but rung and seen may be left out.
@@ -57,15 +58,10 @@ pub(super) struct Entry {
 /// Reads the attempts; days in their order, and each rung of a table once a day. `own` is the file's own table.
 pub(super) fn read(path: &Path, own: Option<&str>) -> Result<Vec<Entry>, Failure> {
     let name = path.display();
-    let mut reader = csv::ReaderBuilder::new()
-        .trim(csv::Trim::All)
-        .flexible(true)
-        .from_path(path)
-        .map_err(|error| Failure::File(format!("{name}: {error}")))?;
     let mut entries: Vec<Entry> = Vec::new();
-    for (line, row) in (2..).zip(reader.deserialize::<Row>().take(MOST_ROWS)) {
+    for row in files::rows::<Row>(path, MOST_ROWS)? {
+        let (line, row) = row?;
         let wrong = |what: String| Failure::Input(format!("{name}, line {line}: {what}"));
-        let row = row.map_err(|error| Failure::Input(format!("{name}: {error}")))?;
         let day = row.day.as_deref().map(days).transpose().map_err(wrong)?;
         if entries.first().is_some_and(|first| first.day.is_some() != day.is_some()) {
             return Err(wrong("some rows have a day and others have none; give all of them one".to_owned()));

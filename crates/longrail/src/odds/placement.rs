@@ -12,6 +12,7 @@ use super::posed::{self, Posed, Source};
 use super::rungs::Rungs;
 use super::{ladder, say};
 use crate::exit::Failure;
+use crate::files;
 use crate::page::Page;
 
 /// How it goes, for `--help`.
@@ -122,15 +123,10 @@ fn posted(path: &Path, seed: u32) -> Result<Posted, Failure> {
 /// The attempts by position, in the order in which positions come first.
 fn results(path: &Path, posted: &[Posted]) -> Result<Vec<(Position, Tally)>, Failure> {
     let name = path.display();
-    let mut reader = csv::ReaderBuilder::new()
-        .trim(csv::Trim::All)
-        .flexible(true)
-        .from_path(path)
-        .map_err(|error| Failure::File(format!("{name}: {error}")))?;
     let mut shot: Vec<(Position, Tally)> = Vec::new();
-    for (line, row) in (2..).zip(reader.deserialize::<Row>().take(MOST_ROWS)) {
+    for row in files::rows::<Row>(path, MOST_ROWS)? {
+        let (line, row) = row?;
         let wrong = |what: String| Failure::Input(format!("{name}, line {line}: {what}"));
-        let row = row.map_err(|error| Failure::Input(format!("{name}: {error}")))?;
         let Some((ladder, one)) =
             row.ladder.checked_sub(1).and_then(|ladder| Some((ladder, posted.get(ladder)?)))
         else {

@@ -22,6 +22,22 @@ pub(crate) fn longrail(arguments: &[&str], input: &str) -> Output {
     child.wait_with_output().unwrap()
 }
 
+/// The JSON that the command answers; it must succeed.
+pub(crate) fn answer(arguments: &[&str], input: &str) -> serde_json::Value {
+    let out = longrail(arguments, input);
+    assert!(out.status.success(), "{}", String::from_utf8_lossy(&out.stderr));
+    serde_json::from_slice(&out.stdout).unwrap()
+}
+
+/// Refused with one line, this code, and nothing on standard output.
+pub(crate) fn refused(arguments: &[&str], input: &str, code: i32, says: &str) {
+    let out = longrail(arguments, input);
+    let message = String::from_utf8(out.stderr).unwrap();
+    assert_eq!(out.status.code(), Some(code), "{message}");
+    assert!(out.stdout.is_empty());
+    assert!(message.contains(says) && message.trim_end().lines().count() == 1, "{message}");
+}
+
 /// A file name of this test alone, in the build's own folder for such.
 pub(crate) fn scratch(name: &str) -> PathBuf {
     let path = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join(name);

@@ -3,6 +3,7 @@
 
 use longrail_math::random::Stream;
 use longrail_math::{Vec2, fx};
+use longrail_physics::conditions::{BallFriction, Cushion, NoseContact};
 use longrail_physics::table::{PocketId, Size};
 use longrail_physics::{Ball, Conditions, Layout, Table, TableSpec, World};
 use longrail_stroke::goal::{Plan, Wish, Zone};
@@ -20,6 +21,26 @@ pub(crate) fn world_of(size: &str) -> World {
     let spec = TableSpec { length_m: size.length_m, width_m: size.width_m, ..TableSpec::default() };
     let mut conditions = Conditions::default();
     conditions.cushion.tolerance = longrail_stroke::odds::REBOUND_TOLERANCE;
+    World::new(Table::new(spec).unwrap(), conditions).unwrap()
+}
+
+/// A 9-ft table with corner mouths of this width whose facings lean out of the way, without throw: what closed forms of
+/// pots suppose.
+pub(crate) fn two_points(mouth_m: f64) -> World {
+    let spec = TableSpec {
+        corner_mouth_m: mouth_m,
+        corner_facing_deg: 120.0,
+        corner_drop_radius_m: 0.15,
+        ..TableSpec::default()
+    };
+    // The closed form takes a ball to touch a jaw at its full radius.
+    let cushion = Cushion { contact: NoseContact::Radius, ..Cushion::default() };
+    let conditions = Conditions {
+        ball_friction: BallFriction::Constant(0.0),
+        ball_restitution: 1.0,
+        cushion,
+        ..Conditions::default()
+    };
     World::new(Table::new(spec).unwrap(), conditions).unwrap()
 }
 
