@@ -6,6 +6,7 @@
 //! order and on any number of threads, and the bits are the same.
 
 use longrail_math::Vec2;
+use longrail_physics::table::Pocket;
 use longrail_physics::{Ball, Engine, Layout, World};
 
 use crate::error::StrokeError;
@@ -148,6 +149,11 @@ impl Question<'_> {
         let position = self.position(&self.balls[moves], place)?;
         let mut balls = self.balls.to_vec();
         balls[moves].position = position;
+        // The corners of the grid lie between the jaws of the pockets.
+        let in_jaws = |pocket: &Pocket| (position - pocket.mouth).dot(pocket.axis) > 0.0;
+        if self.world.table().pockets().iter().any(in_jaws) {
+            return Ok(None);
+        }
         let Ok(layout) = Layout::new(self.world, &balls) else { return Ok(None) };
         let plan = self.goal.plan(self.world, &layout)?;
         let setting = Setting { world: self.world, layout: &layout, player: self.player, plan: &plan };

@@ -61,6 +61,8 @@ fn a_grid_that_is_called_off_has_its_first_level() {
     let made = |along: usize, across: usize| grid.cell(along, across).unwrap().made();
     assert!(made(20, 4) > made(4, 4) + 0.1, "{} {}", made(20, 4), made(4, 4));
     assert_eq!(made(32, 12), 0.0);
+    // Between the jaws of a corner no ball is set up; at the mouth of a side pocket one may be.
+    assert!(grid.cell(0, 0).is_none() && grid.cell(32, 16).is_none() && grid.cell(16, 0).is_some());
     // On the rim the ball is frozen to the rail.
     let world = odds_world();
     let rim = grid.cell(16, 0).unwrap().position.y;
