@@ -1,0 +1,9 @@
+//! The domain of practice.
+//!
+//! **Knows** table cards, players, drills and their ladders, and what the record advises.
+//! **Does not know** storage, clocks, network, pictures, or any operating system.
+//!
+//! Reading order: [`card`] (a table).
+
+pub mod card;
+pub mod field;
