@@ -3,7 +3,8 @@
 //! **Knows** table cards, players, drills and their ladders, and what the record advises.
 //! **Does not know** storage, clocks, network, pictures, or any operating system.
 //!
-//! Reading order: [`card`] (a table).
+//! Reading order: [`card`] (a table), [`player`] (who plays on it).
 
 pub mod card;
 pub mod field;
+pub mod player;
