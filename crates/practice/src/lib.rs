@@ -3,8 +3,10 @@
 //! **Knows** table cards, players, drills and their ladders, and what the record advises.
 //! **Does not know** storage, clocks, network, pictures, or any operating system.
 //!
-//! Reading order: [`card`] (a table), [`player`] (who plays on it).
+//! Reading order: [`card`] (a table), [`player`] (who plays on it), [`drill`] (what to
+//! play).
 
 pub mod card;
+pub mod drill;
 pub mod field;
 pub mod player;
