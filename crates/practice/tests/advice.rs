@@ -28,7 +28,14 @@ fn sheet(made: u32, tried: u32) -> Sheet {
 }
 
 fn set(made: u32, tried: u32) -> Set<'static> {
-    Set { title: "Long straight pot", table: "Table 3", rung: 5, rungs: 9, count: count(made, tried) }
+    Set {
+        title: "Long straight pot",
+        table: "Table 3",
+        rung: 5.0,
+        farther: Some(6.0),
+        nearer: Some(4.0),
+        count: count(made, tried),
+    }
 }
 
 #[test]
@@ -55,7 +62,7 @@ fn a_batch_of_33_of_50_decides_nothing() {
     let lines = after_proof(&set(33, 50), &sheet(33, 50), &rules(), moved);
     assert_eq!(
         lines.settled,
-        "Not decided: 33 of 50; at 50 34 would pass, 13 or fewer would step back. From this sheet alone the chance is 57 % \
+        "Not decided: 33 of 50; of 50, 34 would pass, 13 or fewer would step back. From this sheet alone the chance is 57 % \
          to 74 % (80 % range). Your stroke, as modelled, is even at rung 5.3; before this set it was 4.8."
     );
     // promotion_table.csv: 34 promote at 51, too.
@@ -83,10 +90,12 @@ fn a_full_sheet_in_between_stays() {
 
 #[test]
 fn the_ends_of_a_ladder_and_an_empty_sheet_have_their_words() {
-    let at = |rung, made, tried| Set { rung, ..set(made, tried) };
-    let next = |rung, made| after_proof(&at(rung, made, 50), &sheet(made, 50), &rules(), None).next;
-    assert_eq!(next(9, 34), "Next: another ladder; this was its last rung.");
-    assert_eq!(next(1, 13), "Rest a little, then stay, or take an easier ladder: you choose.");
+    let end = |made| Set { farther: None, nearer: None, ..set(made, 50) };
+    let next = |made| after_proof(&end(made), &sheet(made, 50), &rules(), None).next;
+    assert_eq!(next(34), "Next: another ladder; this was its last rung.");
+    assert_eq!(next(13), "Rest a little, then stay, or take an easier ladder: you choose.");
+    let finer = Set { farther: Some(5.25), ..set(34, 50) };
+    assert_eq!(after_proof(&finer, &sheet(34, 50), &rules(), None).next, "Next: a new sheet, at rung 5.25.");
     let lines = after_proof(&set(0, 0), &Sheet::default(), &rules(), None);
     assert!(lines.settled.contains("no attempt on this sheet yet"));
     assert_eq!(

@@ -4,7 +4,7 @@
 use longrail_practice::card::Card;
 use longrail_practice::drill::{Drill, SHIPPED, Setup};
 use longrail_practice::ladder::{
-    Belief, FIRST_SET, Fit, Move, NOVICE_DROP, candidates, chances, frontier_rung, mixed, newcomer,
+    Belief, FIRST_SET, Fit, Mode, Move, NOVICE_DROP, candidates, chances, frontier_rung, mixed, newcomer,
     next_step, work_move, work_rung,
 };
 use longrail_stats::Count;
@@ -108,7 +108,7 @@ fn the_most_telling_rung_is_where_the_study_puts_it() {
     // With a nearly known spread and a lapse of 2 %, one attempt tells most where it is made 80.9 % of the time (study, 3.2,
     // by Fisher information; this goes by what is open about the outcome).
     let spreads: Vec<f64> = (0..9).map(|k| 0.30 * (1.0 + 0.01 * f64::from(k - 4))).collect();
-    let rungs: Vec<f64> = (0..120).map(|k| 0.10 + 0.006 * f64::from(k)).collect();
+    let rungs: Vec<f64> = (0..120).map(|k| 0.82 - 0.006 * f64::from(k)).collect();
     let rows = spreads
         .iter()
         .map(|spread| {
@@ -121,6 +121,14 @@ fn the_most_telling_rung_is_where_the_study_puts_it() {
     let chance = belief.predicted()[rung as usize - 1];
     assert!((chance - 0.809).abs() < 0.01, "{chance}");
     assert!(nats > 0.0);
+    // The three modes of one player on one ladder: gauging at the easier rung, work near .68, proof near .5.
+    let places = [Mode::Gauge, Mode::Work, Mode::Prove].map(|mode| {
+        let rung = mode.rung(&belief, 0.5, None).unwrap();
+        belief.predicted()[rung as usize - 1]
+    });
+    for (place, study) in places.into_iter().zip([0.809, 0.68, 0.50]) {
+        assert!((place - study).abs() < 0.015, "{places:?}");
+    }
 }
 
 #[test]

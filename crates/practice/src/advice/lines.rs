@@ -12,10 +12,12 @@ pub struct Set<'a> {
     pub title: &'a str,
     /// The table's name.
     pub table: &'a str,
-    /// The rung, from 1.
-    pub rung: u32,
-    /// How many rungs the ladder has.
-    pub rungs: u32,
+    /// The rung, from 1; a fraction lies between two rungs.
+    pub rung: f64,
+    /// Where a pass leads ([`crate::ladder::next_step`]); none on the last rung.
+    pub farther: Option<f64>,
+    /// Where a step back leads; none on the first rung.
+    pub nearer: Option<f64>,
     /// What was made.
     pub count: Count,
 }
@@ -53,14 +55,14 @@ pub fn after_proof(set: &Set<'_>, sheet: &Sheet, rules: &Rules, moved: Option<Mo
         _ => basis,
     };
     let next = match advice.verdict {
-        Verdict::Promote(_) if set.rung < set.rungs => {
-            format!("Next: a new sheet, at rung {}.", set.rung + 1)
-        }
-        Verdict::Promote(_) => "Next: another ladder; this was its last rung.".to_owned(),
-        Verdict::StepBack(_) if set.rung > 1 => {
-            format!("Rest a little, then step back to rung {} or stay here: you choose.", set.rung - 1)
-        }
-        Verdict::StepBack(_) => "Rest a little, then stay, or take an easier ladder: you choose.".to_owned(),
+        Verdict::Promote(_) => match set.farther {
+            Some(rung) => format!("Next: a new sheet, at rung {rung}."),
+            None => "Next: another ladder; this was its last rung.".to_owned(),
+        },
+        Verdict::StepBack(_) => match set.nearer {
+            Some(rung) => format!("Rest a little, then step back to rung {rung} or stay here: you choose."),
+            None => "Rest a little, then stay, or take an easier ladder: you choose.".to_owned(),
+        },
         Verdict::Stay => {
             "Next: a new sheet at this rung when you like, or work at your work rung.".to_owned()
         }
@@ -142,7 +144,7 @@ pub fn basis(advice: &Advice, rules: &Rules) -> String {
                 Some(None) => ", none steps back yet".to_owned(),
                 None => String::new(),
             };
-            format!("Not decided: {}; at {tried} {pass}{back}. {}", of(advice.count), alone(advice.count))
+            format!("Not decided: {}; of {tried}, {pass}{back}. {}", of(advice.count), alone(advice.count))
         }
     }
 }

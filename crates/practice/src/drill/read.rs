@@ -5,13 +5,13 @@ use std::ops::Range;
 
 use longrail_physics::ball::{CUE, MASS_KG, MOST_BALLS, RADIUS_M};
 use longrail_physics::table::{Rail, Size};
-use longrail_physics::{Conditions, Table, TableSpec, World};
 use longrail_stroke::Goal;
 use serde::Deserialize;
 use toml::Spanned;
 
 use super::place::is_long;
 use super::{Drill, Family, FileError, Place, Setup, Step};
+use crate::card::Card;
 use crate::field::{line, number};
 
 /// Longest step in each coordinate, in diamonds, where the file does not say another.
@@ -102,7 +102,7 @@ fn read(file: &str, text: &str) -> Result<Drill, Wrong> {
     };
     let drill = Drill { moves: moves(raw.ladder.into_inner(), &drill.balls)?, ..drill };
     for size in &drill.sizes {
-        let world = world(size).map_err(|why| (None, why))?;
+        let world = Card::new("a table", size).world().map_err(|error| (None, error.to_string()))?;
         for rung in 1..=drill.rungs {
             let legal = drill.rung(&world, (RADIUS_M, MASS_KG), Setup::Given, f64::from(rung));
             legal.map_err(|error| {
@@ -130,12 +130,6 @@ fn id(file: &str) -> Result<String, Wrong> {
         None,
         format!("the file is called {id:?}; expected 1 to 60 small letters, digits and hyphens, and .toml"),
     ))
-}
-
-fn world(size: &str) -> Result<World, String> {
-    let size = Size::named(size).map_err(|error| error.to_string())?;
-    let table = Table::new(TableSpec::of_size(size)).map_err(|error| error.to_string())?;
-    World::new(table, Conditions::default()).map_err(|error| error.to_string())
 }
 
 fn whole(field: &str, value: &Spanned<f64>, (least, most): (u32, u32)) -> Result<u32, Wrong> {
@@ -186,6 +180,7 @@ fn places(balls: Spanned<BTreeMap<String, Spanned<Ball>>>) -> Result<BTreeMap<St
         .into_iter()
         .map(|(id, ball)| {
             let span = ball.span();
+            line("a ball's name", &id, (1, 20)).map_err(|error| (Some(span.clone()), error.to_string()))?;
             place(ball.into_inner()).map(|place| (id, place)).map_err(|why| (Some(span), why))
         })
         .collect()

@@ -26,15 +26,30 @@ pub const EASIER_RANGE: (f64, f64) = (0.75, 0.85);
 /// Chances of the rungs farther out that are mixed in.
 pub const FARTHER_RANGE: (f64, f64) = (0.35, 0.50);
 
+/// Attempts of a gauge (study, 3.5).
+pub const GAUGE_ATTEMPTS: u32 = 30;
+
 /// What a set is for. One purpose at a time.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Mode {
     /// To get better: at the work rung, with easier and farther ones mixed in.
     Work,
-    /// To learn what the stroke is: at the rung that tells most about it ([`Belief::most_telling`]), some thirty attempts.
+    /// To learn what the stroke is: [`GAUGE_ATTEMPTS`] at the rung that tells most about it.
     Gauge,
     /// To pass: at the frontier rung, on a sheet.
     Prove,
+}
+
+impl Mode {
+    /// The rung to play, from 1: the work rung, the most telling one, or the frontier rung for the chance `target` beyond the
+    /// outermost that was `passed`. `None` if everything is passed.
+    pub fn rung(self, belief: &Belief, target: f64, passed: Option<u32>) -> Option<u32> {
+        match self {
+            Self::Work => work_rung(&belief.predicted()).map(|work| work.rung),
+            Self::Gauge => Some(belief.most_telling().0),
+            Self::Prove => frontier_rung(&belief.predicted(), target, passed),
+        }
+    }
 }
 
 /// How well a work rung fits.
