@@ -66,6 +66,7 @@ fn what_is_wrong_is_said_with_line_and_column_and_what_is_expected() {
             "along is 9; it must be 0 to 8 diamonds",
         ),
         ("along = 5.0, across = 2.0", "along = 5.0", "11:7", "expected along and across"),
+        ("along = 5.0", "along = \"5\"", "11:17", "expected a number"),
         ("frozen = \"left\"", "frozen = \"top\"", "12:5", "no rail \"top\"; expected one of head, foot"),
         ("frozen = \"left\"", "frozen = \"left\", across = 1.0", "12:5", "expected along, and no across"),
         ("\"foot-left\"", "\"corner\"", "15:", "no pocket \"corner\"; there are head-left"),

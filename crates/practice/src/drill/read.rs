@@ -77,7 +77,10 @@ impl Drill {
 }
 
 fn read(file: &str, text: &str) -> Result<Drill, Wrong> {
-    let raw: File = toml::from_str(text).map_err(|error| (error.span(), error.message().to_owned()))?;
+    let raw: File = toml::from_str(text).map_err(|error| {
+        // A person does not know the types of this language.
+        (error.span(), error.message().replace("expected f64", "expected a number"))
+    })?;
     let balls = raw.balls.span();
     let goal = raw.goal.span();
     let ladder = raw.ladder.span();
