@@ -3,6 +3,7 @@
 //! To add one: a file here with `Args` and `main`, a variant of [`Which`], an arm in [`main`].
 
 mod calibrate;
+mod drills;
 mod fuzz;
 mod odds;
 mod properties;
@@ -20,6 +21,8 @@ pub(crate) struct Args {
 enum Which {
     /// Simulate players of known truth and hold the statistics against what was published and promised
     Calibrate(calibrate::Args),
+    /// Hold every shipped drill against the engine on all its table sizes
+    Drills(drills::Args),
     /// Feed the engine with arbitrary and with extreme shots
     Fuzz(fuzz::Args),
     /// Hold odds against a million plain shots, and hits against brute force
@@ -31,6 +34,7 @@ enum Which {
 pub(crate) fn main(args: &Args) -> Result<()> {
     match &args.which {
         Which::Calibrate(args) => calibrate::main(args),
+        Which::Drills(args) => drills::main(args),
         Which::Fuzz(args) => fuzz::main(args),
         Which::Odds(args) => odds::main(args),
         Which::Properties(args) => properties::main(args),

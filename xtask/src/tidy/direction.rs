@@ -29,7 +29,8 @@ const ROWS: &[(&str, &[&str])] = &[
 ];
 
 /// Packages of others that a core may use: no I/O, no clock, no randomness of their own.
-const OUTSIDE: [&str; 10] = [
+const OUTSIDE: [&str; 11] = [
+    "annotate-snippets",
     "json-patch",
     "rand_core",
     "rand_pcg",

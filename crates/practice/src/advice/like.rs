@@ -1,0 +1,99 @@
+//! Like with like: which records may be held against each other.
+
+use longrail_stats::StatsError;
+use longrail_stats::change::{self, Comparison, Picked, Sample};
+use longrail_stroke::constraint::Constraint;
+use serde::{Deserialize, Serialize};
+use thiserror::Error;
+
+use crate::card::Key;
+use crate::drill::{Drill, Setup};
+
+/// Under what attempts were made.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Label {
+    /// The drill's id.
+    pub drill: String,
+    /// The drill's version.
+    pub version: u32,
+    /// The rung, from 1; a fraction lies between two rungs.
+    pub rung: f64,
+    /// The corner at which it was set up.
+    pub setup: Setup,
+    /// What made it harder, in any order.
+    pub constraints: Vec<Constraint>,
+    /// The table.
+    pub table: Key,
+}
+
+/// Attempts and what they were made under.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Recorded {
+    /// Under what.
+    pub label: Label,
+    /// How many, and how their number came about.
+    pub sample: Sample,
+}
+
+/// Why two records are not compared.
+#[derive(Clone, Debug, Error, PartialEq)]
+#[non_exhaustive]
+pub enum CompareError {
+    /// They are not like with like.
+    #[error("not like with like, so not compared: {}; carry one over by the stroke instead", why.join("; "))]
+    NotAlike {
+        /// What differs, in words.
+        why: Vec<String>,
+    },
+    /// The counts themselves.
+    #[error(transparent)]
+    Stats(#[from] StatsError),
+}
+
+impl Label {
+    /// A rung of a drill on a table, without constraints.
+    pub fn new(drill: &Drill, rung: f64, setup: Setup, table: Key) -> Self {
+        Self { drill: drill.id.clone(), version: drill.version, rung, setup, constraints: Vec::new(), table }
+    }
+
+    /// What stands against comparing, in words; nothing if like is compared with like.
+    pub fn differences(&self, other: &Self) -> Vec<String> {
+        let mut found = Vec::new();
+        if self.drill != other.drill {
+            found.push(format!("drills {} and {}", self.drill, other.drill));
+        } else if self.version != other.version {
+            found.push(format!("versions {} and {} of {}", self.version, other.version, self.drill));
+        }
+        if self.rung != other.rung {
+            found.push(format!("rungs {} and {}", self.rung, other.rung));
+        }
+        if self.setup != other.setup {
+            found.push("set up at different corners".to_owned());
+        }
+        let covers = |a: &[Constraint], b: &[Constraint]| a.iter().all(|one| b.contains(one));
+        if !(covers(&self.constraints, &other.constraints) && covers(&other.constraints, &self.constraints)) {
+            found.push("different constraints".to_owned());
+        }
+        found.extend(self.table.differences(&other.table));
+        found
+    }
+}
+
+/// Compares two records as one of `comparisons` that the reader has opened; `picked` says whether they were named before
+/// anybody looked.
+///
+/// # Errors
+/// [`CompareError::NotAlike`] with all that differs; [`CompareError::Stats`] if one was collected until a rule stopped it.
+pub fn compare(
+    first: &Recorded,
+    second: &Recorded,
+    comparisons: u32,
+    picked: Picked,
+) -> Result<Comparison, CompareError> {
+    let why = first.label.differences(&second.label);
+    if !why.is_empty() {
+        return Err(CompareError::NotAlike { why });
+    }
+    Ok(change::compare(first.sample, second.sample, comparisons, picked)?)
+}

@@ -1,0 +1,115 @@
+//! The mouth of a pocket: from jaw point to jaw point at the height of the noses.
+//!
+//! Without a ruler, balls will do. Set two balls side by side between the jaw points, each touching the other, one touching
+//! its jaw; what is left to the other jaw at the height of the nose is filled with coins or cards and these are measured.
+//! Where two do not go in, one is set against a jaw and the room beside it measured.
+
+use longrail_physics::ball::RADIUS_M;
+use longrail_physics::table::PocketId;
+use serde::{Deserialize, Serialize};
+
+use super::CardError;
+use crate::field::number;
+
+/// Mouths that the engine takes, in metres.
+const MOUTH: (f64, f64) = (0.07, 0.2);
+
+/// How wide a mouth is, and how that is known.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case", deny_unknown_fields)]
+pub enum Mouth {
+    /// By a ruler: jaw point to jaw point, in metres; 0.07 to 0.2.
+    Width(f64),
+    /// By balls set side by side.
+    Fit {
+        /// Balls; 1 or 2.
+        balls: u32,
+        /// What is left beside them at the height of the nose, in millimetres; 0 to 100.
+        room_mm: f64,
+    },
+}
+
+impl Mouth {
+    /// The width in metres, where the noses are `nose_m` above the bed.
+    ///
+    /// A nose meets a ball of radius R above its middle, so that on each side only r = √(R² − (h − R)²) counts instead of R:
+    /// n balls and their room take 2 r + 2 (n − 1) R + room. For a nose at 63.5 % of the diameter 2 r is 2.1 mm less than the
+    /// ball's width, and two balls that just go in mean 112.2 mm.
+    fn metres(self, pocket: &str, nose_m: f64) -> Result<f64, CardError> {
+        let width = match self {
+            Self::Width(width) => width,
+            Self::Fit { balls, room_mm } => {
+                number(&format!("mouths.{pocket}.fit.balls"), f64::from(balls), (1.0, 2.0), "balls")?;
+                number(&format!("mouths.{pocket}.fit.room_mm"), room_mm, (0.0, 100.0), "mm")?;
+                let above = nose_m - RADIUS_M;
+                let reach = (RADIUS_M * RADIUS_M - above * above).max(0.0).sqrt();
+                2.0 * reach + 2.0 * RADIUS_M * f64::from(balls - 1) + 1e-3 * room_mm
+            }
+        };
+        number(&format!("mouths.{pocket}"), width, MOUTH, "m from jaw to jaw")?;
+        Ok(width)
+    }
+}
+
+/// The mouths of the six pockets, named as seen from the head end looking to the foot.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields, default)]
+pub struct Mouths {
+    /// Head corner on the left.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub head_left: Option<Mouth>,
+    /// Head corner on the right.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub head_right: Option<Mouth>,
+    /// Side pocket on the left.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub side_left: Option<Mouth>,
+    /// Side pocket on the right.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub side_right: Option<Mouth>,
+    /// Foot corner on the left.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub foot_left: Option<Mouth>,
+    /// Foot corner on the right.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub foot_right: Option<Mouth>,
+}
+
+impl Mouths {
+    /// The same measurement for all corners and for both sides, as far as given.
+    pub fn alike(corners: Option<Mouth>, sides: Option<Mouth>) -> Self {
+        Self {
+            head_left: corners,
+            head_right: corners,
+            side_left: sides,
+            side_right: sides,
+            foot_left: corners,
+            foot_right: corners,
+        }
+    }
+
+    /// The mouth of one pocket, if measured.
+    pub fn get(&self, pocket: PocketId) -> Option<Mouth> {
+        match pocket {
+            PocketId::HeadLeft => self.head_left,
+            PocketId::HeadRight => self.head_right,
+            PocketId::SideLeft => self.side_left,
+            PocketId::SideRight => self.side_right,
+            PocketId::FootLeft => self.foot_left,
+            PocketId::FootRight => self.foot_right,
+        }
+    }
+
+    pub(super) fn is_empty(&self) -> bool {
+        *self == Self::default()
+    }
+
+    /// Widths in metres in the order of [`PocketId::ALL`].
+    pub(super) fn metres(&self, nose_m: f64) -> Result<[Option<f64>; 6], CardError> {
+        let mut widths = [None; 6];
+        for (width, id) in widths.iter_mut().zip(PocketId::ALL) {
+            *width = self.get(id).map(|mouth| mouth.metres(id.name(), nose_m)).transpose()?;
+        }
+        Ok(widths)
+    }
+}
