@@ -174,3 +174,61 @@ fn an_easy_straight_shot_has_many_ways() {
     let found = best(&world, &posed).unwrap();
     assert!(found.len() > 1 && found[0].odds.made > 0.8, "{found:?}");
 }
+
+#[test]
+fn a_ball_frozen_to_a_rail_is_potted_along_it() {
+    // Common practice, no source: it is one of the first shots anyone learns, and near the pocket it is easy.
+    let world = odds_world();
+    let spec = *world.table().spec();
+    let reach = world.reach_m(longrail_physics::ball::RADIUS_M).unwrap();
+    let diamond = spec.length_m / 8.0;
+    let place = |x: f64, y: f64| longrail_math::Vec2::new(x, y);
+    for player in [Reference::Regular, Reference::Solid] {
+        let balls = [
+            longrail_physics::Ball::at_rest("cue", 4.5 * diamond, 1.0 * diamond),
+            longrail_physics::Ball {
+                position: place(6.5 * diamond, reach),
+                ..longrail_physics::Ball::at_rest("1", 0.0, 0.0)
+            },
+        ];
+        let layout = longrail_physics::Layout::new(&world, &balls).unwrap();
+        let player = Player::with(player.stroke());
+        let posed =
+            Posed::new(&world, layout, player, Goal::pot("1", PocketId::FootRight), Hit::plain(1.0, 0.0));
+        let found = best(&world, &posed).unwrap();
+        assert!(found[0].odds.made > 0.25, "{found:?}");
+    }
+}
+
+#[test]
+fn a_ball_behind_another_is_reached_by_a_rail() {
+    // Common practice, no source: a kick. Straight on, the 2 is in the way of the 1.
+    let world = odds_world();
+    let balls = [("cue", 2.0, 2.0), ("2", 3.0, 2.0), ("1", 6.0, 2.0)];
+    let goal = Goal::of(Wish::First { ball: "1".to_owned() });
+    let posed = Posed::new(
+        &world,
+        layout(&world, &balls),
+        Player::with(Reference::Solid.stroke()),
+        goal,
+        Hit::plain(1.0, 0.0),
+    );
+    let found = best(&world, &posed).unwrap();
+    assert!(found[0].kind.rails >= 1 && found[0].odds.made > 0.5, "{found:?}");
+}
+
+#[test]
+fn a_lag_does_not_get_easier_with_the_way() {
+    // Common practice, no source: the farther a ball must roll to stop near a rail, the harder. Noise of a few points is
+    // borne.
+    let world =
+        longrail_physics::World::new(odds_world().table().clone(), *odds_world().conditions()).unwrap();
+    let goal = Goal::of(Wish::Lag { ball: "cue".to_owned(), rail: Rail::Foot, diamonds: 0.5 })
+        .and(Wish::Rails { at_least: 0, at_most: Some(0) });
+    let layouts: Vec<longrail_physics::Layout> =
+        (0..6_i32).map(|rung| layout(&world, &[("cue", 6.0 - 0.5 * f64::from(rung), 2.0)])).collect();
+    let player = Player::with(Reference::Solid.stroke());
+    let rungs = longrail_stroke::curve::along(&world, &player, &goal, &layouts, &Nodes::usual(1)).unwrap();
+    let made: Vec<f64> = rungs.iter().map(longrail_stroke::curve::Rung::made).collect();
+    assert!(made.windows(2).all(|pair| pair[1] < pair[0] + 0.03), "{made:?}");
+}

@@ -92,8 +92,11 @@ impl Setting<'_> {
         let balls = self.layout.balls();
         let (cue, object) = (&balls[self.plan.cue], &balls[ball]);
         let mouth = self.world.table().pocket(pocket).mouth;
-        let line = mouth - object.position;
-        let line = line / line.norm().max(1e-9);
+        let towards = |point: Vec2| {
+            let line = point - object.position;
+            line / line.norm().max(1e-9)
+        };
+        let line = towards(mouth + towards(mouth).turned_left() * past_m);
         let ghost = object.position - line * (cue.radius_m + object.radius_m);
         let way = ghost - cue.position;
         let cos = way.dot(line) / way.norm().max(1e-9);

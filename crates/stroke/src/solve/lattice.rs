@@ -27,6 +27,9 @@ const SIDES: usize = 5;
 const AIMS: u32 = 3;
 const GOLDEN: f64 = 0.618_033_988_749_895;
 
+/// Offsets from the middle of the mouth that are tried, in metres.
+const SIGHTS_M: [f64; 11] = [0.0, 0.006, -0.006, 0.012, -0.012, 0.018, -0.018, 0.024, -0.024, 0.03, -0.03];
+
 /// A point of the lattice that was played.
 struct Point {
     place: [usize; 3],
@@ -44,7 +47,7 @@ impl Setting<'_> {
         pocket: PocketId,
     ) -> Result<Vec<Candidate>, StrokeError> {
         let limits = &self.player.limits;
-        let sight = Sight { ball, pocket, past_m: 0.0 };
+        let Some(sight) = self.nearest_sight(engine, ball, pocket)? else { return Ok(Vec::new()) };
         let factor = limits.hardest_mps / limits.softest_mps;
         let speeds: Vec<f64> =
             shares(SPEEDS).map(|share| limits.softest_mps * fx::pow(factor, 0.5 * (share + 1.0))).collect();
@@ -82,6 +85,25 @@ impl Setting<'_> {
         let widths =
             [spread.speed_sd / steps[0], spread.tip_up_sd / steps[1], spread.tip_right_sd / steps[2]];
         Ok(points.iter().map(|point| smoothed(point, &points, widths)).collect())
+    }
+
+    /// Where the ball is sent: at the middle of the mouth, or, where a ball on a rail cannot be sent there, as near to it as
+    /// can be. None if the ball cannot be sent into the pocket at all.
+    fn nearest_sight(
+        &self,
+        engine: &mut Engine,
+        ball: usize,
+        pocket: PocketId,
+    ) -> Result<Option<Sight>, StrokeError> {
+        let limits = &self.player.limits;
+        let plain = Hit::plain((limits.softest_mps * limits.hardest_mps).sqrt(), 0.0);
+        for past_m in SIGHTS_M {
+            let sight = Sight { ball, pocket, past_m };
+            if self.sighted(engine, &plain, sight)?.is_some() {
+                return Ok(Some(sight));
+            }
+        }
+        Ok(None)
     }
 
     fn point(

@@ -16,11 +16,11 @@ use crate::odds::Setting;
 const SPEEDS: u32 = 8;
 
 /// Nodes for the odds of a coarse hit that makes its goal as intended.
-const FEW: u32 = 16;
+const FEW: u32 = 64;
 
 /// Directions over a ball from edge to edge, and around the circle.
 const OVER_BALL: u32 = 41;
-const AROUND: u32 = 120;
+const AROUND: u32 = 180;
 
 impl Setting<'_> {
     /// Coarse hits with their scores.
@@ -74,10 +74,10 @@ impl Setting<'_> {
         for hit in self.plain_hits() {
             if let Some(target) = self.plan.target() {
                 hits.extend(self.over_ball(&hit, target));
-            } else {
-                let around = |k: u32| 360.0 * f64::from(k) / f64::from(AROUND);
-                hits.extend((0..AROUND).map(|k| Hit { direction_deg: around(k), ..hit }));
             }
+            // All around as well where a ball is meant: a rail may lead to it.
+            let around = |k: u32| 360.0 * f64::from(k) / f64::from(AROUND);
+            hits.extend((0..AROUND).map(|k| Hit { direction_deg: around(k), ..hit }));
         }
         hits
     }
