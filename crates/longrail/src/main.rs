@@ -5,6 +5,7 @@
 
 mod calibrate;
 mod completions;
+mod drills;
 mod evidence;
 mod exit;
 mod files;
@@ -60,6 +61,8 @@ enum Command {
     Infer(odds::infer::Arguments),
     /// Simulates players whose truth is known, and tells how often the statistics are right about them.
     Calibrate(calibrate::Arguments),
+    /// Lists the drills, or shows one: how it is set up, rung by rung, and the odds there.
+    Drills(drills::Arguments),
     /// Prints a completion script for a shell.
     Completions(completions::Arguments),
 }
@@ -89,6 +92,7 @@ fn main() -> ExitCode {
         Command::Placement(arguments) => odds::placement::run(&arguments),
         Command::Infer(arguments) => odds::infer::run(&arguments),
         Command::Calibrate(arguments) => calibrate::run(&arguments),
+        Command::Drills(arguments) => drills::run(&arguments),
         Command::Completions(arguments) => completions::run(&arguments),
     };
     match outcome {

@@ -15,13 +15,23 @@ use crate::picture::{Drawn, Wanted};
 
 /// The picture of `hit` played as intended, with what it is for; nothing where none is asked for.
 pub(super) fn of_hit<'a>(wanted: &'a Wanted, posed: &Posed, hit: &Hit) -> Result<Drawn<'a>, Failure> {
+    of_shot(wanted, &posed.problem, &posed.goal, hit)
+}
+
+/// The same for a shot that was posed elsewhere.
+pub(crate) fn of_shot<'a>(
+    wanted: &'a Wanted,
+    problem: &Problem,
+    goal: &Goal,
+    hit: &Hit,
+) -> Result<Drawn<'a>, Failure> {
     if !wanted.any() {
         return Ok(Drawn::default());
     }
-    let problem = Problem { stroke: Some(*hit), ..posed.problem.clone() };
+    let problem = Problem { stroke: Some(*hit), ..problem.clone() };
     let played = problem.play()?;
-    let marks = marks(&posed.goal, &problem, &played);
-    let words = format!("Goal: {}. Intended: {}.", posed.goal, say::hit(hit));
+    let marks = marks(goal, &problem, &played);
+    let words = format!("Goal: {goal}. Intended: {}.", say::hit(hit));
     wanted.draw(&problem, &played, marks, &words)
 }
 

@@ -54,7 +54,7 @@ impl Source {
 
 /// Reference strokes by name.
 #[derive(Clone, Copy, ValueEnum)]
-enum Named {
+pub(crate) enum Named {
     /// Aim 1.5°, speed 20 %, tip 4.5 mm.
     Learning,
     /// Aim 0.7°, speed 12 %, tip 3 mm.
@@ -66,7 +66,7 @@ enum Named {
 }
 
 impl Named {
-    fn reference(self) -> Reference {
+    pub(crate) fn reference(self) -> Reference {
         match self {
             Self::Learning => Reference::Learning,
             Self::Regular => Reference::Regular,

@@ -11,12 +11,12 @@ use crate::page::Page;
 pub(super) const TENTH: f64 = 1.281_55;
 
 /// "62.0 %".
-pub(super) fn percent(share: f64) -> String {
+pub(crate) fn percent(share: f64) -> String {
     format!("{:.1} %", 100.0 * share)
 }
 
 /// "2.2 m/s towards 45.0°, 0.30 R below the middle".
-pub(super) fn hit(hit: &Hit) -> String {
+pub(crate) fn hit(hit: &Hit) -> String {
     let part = |size: f64, plus: &str, minus: &str| {
         (size.abs() >= 0.005)
             .then(|| format!("{:.2} R {}", size.abs(), if size > 0.0 { plus } else { minus }))
@@ -34,7 +34,7 @@ pub(super) fn hit(hit: &Hit) -> String {
 }
 
 /// The same for a table: "2.22 m/s, 45.0°, tip −0.30 up".
-pub(super) fn short_hit(hit: &Hit) -> String {
+pub(crate) fn short_hit(hit: &Hit) -> String {
     let side = if hit.tip_right == 0.0 { String::new() } else { format!(", {:+.2} right", hit.tip_right) };
     // Every cue is raised a little over a rail; that is not worth a column.
     let raised = if hit.elevation_deg < 5.0 {
@@ -124,7 +124,7 @@ pub(super) fn odds_object(odds: &Odds) -> Value {
 }
 
 /// A hit as JSON, as in the contract of shots.
-pub(super) fn hit_object(hit: &Hit) -> Value {
+pub(crate) fn hit_object(hit: &Hit) -> Value {
     json!({
         "speed_mps": hit.speed_mps, "direction_deg": hit.direction_deg, "tip_right": hit.tip_right,
         "tip_up": hit.tip_up, "elevation_deg": hit.elevation_deg,
