@@ -10,5 +10,6 @@ pub mod card;
 pub mod clock;
 pub mod event;
 pub mod id;
-
+pub mod log;
 pub mod player;
+pub mod state;
