@@ -97,6 +97,8 @@ mod code {
 
 impl StoreError {
     /// What an error of the engine means for the store at `place`.
+    // By value, as `map_err` hands it over.
+    #[allow(clippy::needless_pass_by_value)]
     pub(crate) fn of(place: &str, error: sqlx::Error) -> Self {
         let place = place.to_owned();
         let why = match &error {

@@ -302,10 +302,11 @@ pub(crate) async fn check(pool: &Pool<Db>, at: &str) -> Result<Report, StoreErro
                     row.try_get(3).map_err(told)?,
                     row.try_get(4).map_err(told)?,
                 );
-                match judge(player, &row.try_get::<String, _>(2).map_err(told)?, &beside) {
+                let line: String = row.try_get(2).map_err(told)?;
+                match judge(player, &line, &beside) {
                     Ok(()) if place <= head => report.events += 1,
                     Ok(()) => {
-                        report.faults.push(format!("event {place} of player {player} is behind the head"))
+                        report.faults.push(format!("event {place} of player {player} is behind the head"));
                     }
                     Err(why) => report.faults.push(format!("event {place} of player {player}: {why}")),
                 }

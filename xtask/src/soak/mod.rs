@@ -4,6 +4,7 @@
 
 mod calibrate;
 mod fuzz;
+mod kills;
 mod odds;
 mod properties;
 
@@ -22,6 +23,8 @@ enum Which {
     Calibrate(calibrate::Args),
     /// Feed the engine with arbitrary and with extreme shots
     Fuzz(fuzz::Args),
+    /// Kill writers of the record at random moments
+    Kills(kills::Args),
     /// Hold odds against a million plain shots, and hits against brute force
     Odds(odds::Args),
     /// Try the property tests on fresh cases
@@ -32,6 +35,7 @@ pub(crate) fn main(args: &Args) -> Result<()> {
     match &args.which {
         Which::Calibrate(args) => calibrate::main(args),
         Which::Fuzz(args) => fuzz::main(args),
+        Which::Kills(args) => kills::main(args),
         Which::Odds(args) => odds::main(args),
         Which::Properties(args) => properties::main(args),
     }
