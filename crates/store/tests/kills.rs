@@ -3,6 +3,9 @@
 //! The writer is a program of its own, which is killed (SIGKILL: it can do nothing about it) at random moments.
 //! `LONGRAIL_KILLS` says how often; `cargo xtask test --only store` and `cargo xtask soak kills` say more than here.
 
+// Helpers of tests may stop where they stand, as tests do.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::print_stdout)]
+
 use longrail_practice::id::{EventId, PlayerId};
 use longrail_store::{EventStore, SqlStore};
 use std::collections::BTreeSet;

@@ -3,6 +3,8 @@
 //! Ignored in a plain `cargo test`, because it needs a server's programs; `cargo xtask test --only store` sees to
 //! them, says where they are in `LONGRAIL_PG_BIN`, and runs it.
 
+// Helpers of tests may stop where they stand, as tests do.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::print_stdout)]
 #![cfg(unix)]
 
 mod suite;

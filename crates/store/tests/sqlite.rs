@@ -1,5 +1,8 @@
 //! The suite on SQLite, and what only a file can do: be erased to the byte, be damaged, be rescued.
 
+// Helpers of tests may stop where they stand, as tests do.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::print_stdout)]
+
 mod suite;
 
 use longrail_store::{EventStore, SqlStore, StoreError, rescue};

@@ -231,8 +231,8 @@ fn two_programs_write_at_once(address: &str) {
         store.close().await;
     };
     run(async {
-        let limit = std::time::Duration::from_secs(120);
-        let work = async { tokio::join!(write(2), write(3), read) };
+        let limit = std::time::Duration::from_mins(2);
+        let work = Box::pin(async { tokio::join!(write(2), write(3), read) });
         tokio::time::timeout(limit, work).await.expect("the reader waits for an event that it has skipped");
     });
 }
