@@ -128,7 +128,7 @@ fn smash(file: &Path, first: bool, seed: u64) {
     let mut bytes = fs::read(file).unwrap();
     let pages = bytes.len() / PAGE;
     let mut numbers = Numbers(seed);
-    let mut damaged: Vec<usize> = (0..pages / 20 + 1).map(|_| 1 + numbers.below(pages - 1)).collect();
+    let mut damaged: Vec<usize> = (0..=pages / 20).map(|_| 1 + numbers.below(pages - 1)).collect();
     if first {
         damaged.push(0);
     }
