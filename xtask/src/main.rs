@@ -12,6 +12,7 @@ mod run;
 mod scipy;
 mod shell;
 mod soak;
+mod store;
 mod test;
 mod tidy;
 mod wasm;

@@ -2,7 +2,7 @@
 //!
 //! To add a stage: a variant of [`Stage`] (its doc comment is its help) and an arm in [`Stage::run`].
 
-use crate::{scipy, shell, tidy, wasm};
+use crate::{scipy, shell, store, tidy, wasm};
 use anyhow::{Result, bail};
 use clap::ValueEnum;
 use std::path::Path;
@@ -35,6 +35,8 @@ enum Stage {
     Test,
     /// The statistics against scipy and statsmodels, 500 random cases of each function
     Scipy,
+    /// The record on SQLite and on PostgreSQL, and 200 kills of a writer
+    Store,
     /// The engine for the browser and for node
     Wasm,
     /// The same shots under node: same digest, same text
@@ -75,6 +77,7 @@ impl Stage {
             }
             Self::Test => shell::run(shell::cargo(root).args(["test", "--quiet", "--workspace"]))?,
             Self::Scipy => scipy::check(root)?,
+            Self::Store => store::check(root)?,
             Self::Wasm => {
                 wasm::build(root)?;
             }

@@ -1,14 +1,21 @@
 //! The domain of practice.
 //!
-//! **Knows** table cards, players, drills and their ladders, and what the record advises.
-//! **Does not know** storage, clocks, network, pictures, or any operating system.
+//! **Knows** table cards, players, drills and their ladders, and what the record advises; sessions, sets and attempts as
+//! events, their one order, their merging, and the state that follows from them.
+//! **Does not know** storage, clocks, network, pictures, or any operating system: time and randomness are passed in.
 //!
-//! Reading order: [`card`] (a table), [`player`] (who plays on it), [`drill`] (what to play),
-//! [`ladder`] (on which rung), [`advice`] (what the record says).
+//! Reading order: [`card`] (a table), [`player`] (who plays on it), [`drill`] (what to play), [`ladder`] (on which rung),
+//! [`advice`] (what the record says); then the record itself: [`id`], [`clock`], [`event`] (one fact), [`log`] (all facts,
+//! in one order), [`state`] (what follows).
 
 pub mod advice;
 pub mod card;
+pub mod clock;
 pub mod drill;
+pub mod event;
 pub mod field;
+pub mod id;
 pub mod ladder;
+pub mod log;
 pub mod player;
+pub mod state;

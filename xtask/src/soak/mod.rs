@@ -5,6 +5,7 @@
 mod calibrate;
 mod drills;
 mod fuzz;
+mod kills;
 mod odds;
 mod properties;
 
@@ -25,6 +26,8 @@ enum Which {
     Drills(drills::Args),
     /// Feed the engine with arbitrary and with extreme shots
     Fuzz(fuzz::Args),
+    /// Kill writers of the record at random moments
+    Kills(kills::Args),
     /// Hold odds against a million plain shots, and hits against brute force
     Odds(odds::Args),
     /// Try the property tests on fresh cases
@@ -36,6 +39,7 @@ pub(crate) fn main(args: &Args) -> Result<()> {
         Which::Calibrate(args) => calibrate::main(args),
         Which::Drills(args) => drills::main(args),
         Which::Fuzz(args) => fuzz::main(args),
+        Which::Kills(args) => kills::main(args),
         Which::Odds(args) => odds::main(args),
         Which::Properties(args) => properties::main(args),
     }

@@ -17,9 +17,10 @@ pub(crate) struct Args {
 }
 
 /// The packages with property tests, and the tests that hold them.
-const TESTS: [(&str, &[&str]); 3] = [
+const TESTS: [(&str, &[&str]); 4] = [
     ("longrail-math", &["--lib", "--tests"]),
     ("longrail-physics", &["--test", "properties", "--test", "cushion_impulse"]),
+    ("longrail-practice", &["--lib", "--tests"]),
     ("longrail-stats", &["--tests"]),
 ];
 

@@ -1,0 +1,216 @@
+//! What follows from a record.
+//!
+//! [`State::apply`] takes the events of one player in their order; [`crate::log`] sees to the order and passes over what
+//! was corrected. Nothing is refused: an event that names something unknown waits for it, or changes nothing.
+
+mod ledger;
+mod set;
+mod sheet;
+mod week;
+
+pub use ledger::{Block, Spent};
+pub use set::{Entry, Set, Tally, What};
+pub use sheet::{Ended, Sheet, SheetEntry};
+pub use week::Week;
+
+use crate::card::Card;
+use crate::clock::Position;
+use crate::event::{
+    Event, Head, JournalEntry, Payload, PromotionAccepted, SessionBegan, SessionEnded, StepBackAnswered,
+    Study, Task, Wall,
+};
+use crate::id::{EventId, PlayerId};
+use crate::player::Profile;
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
+
+/// A table card and whether it is still offered.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CardState {
+    /// The card as it is now.
+    pub card: Card,
+    /// No longer offered.
+    pub retired: bool,
+}
+
+/// A visit to the table.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Session {
+    /// When it began; nothing until that event arrives.
+    pub began: Option<(Wall, SessionBegan)>,
+    /// When it ended, and the reflection.
+    pub ended: Option<(Wall, SessionEnded)>,
+    /// Its blocks, in order.
+    pub blocks: Vec<EventId>,
+}
+
+/// Something written down, with who wrote it and when.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Noted<T> {
+    /// The event.
+    pub event: EventId,
+    /// Its place in the order.
+    pub at: Position,
+    /// What the clock showed.
+    pub wall: Wall,
+    /// Who wrote it.
+    pub author: PlayerId,
+    /// What was written.
+    pub what: T,
+}
+
+impl<T> Noted<T> {
+    const fn new(head: &Head, what: T) -> Self {
+        Self { event: head.id, at: head.position(), wall: head.wall, author: head.author, what }
+    }
+}
+
+/// How an accepted promotion stands today. It stays accepted whatever this says.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Standing {
+    /// Made and tried on its sheet, by the record as it is now; other than what was accepted where attempts of another
+    /// device arrived later, or were corrected.
+    pub now: (u32, u32),
+    /// Somebody asked to undo the promotion.
+    pub called_back: bool,
+}
+
+/// What follows from one player's record.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct State {
+    /// The profile, once there is one.
+    pub profile: Option<Profile>,
+    /// Table cards.
+    pub cards: BTreeMap<EventId, CardState>,
+    /// Visits.
+    pub sessions: BTreeMap<EventId, Session>,
+    /// Their parts.
+    pub blocks: BTreeMap<EventId, Block>,
+    /// Sets with their attempts. Shared between copies of the state, which makes copies cheap.
+    pub sets: BTreeMap<EventId, Arc<Set>>,
+    /// Accepted promotions, in order. Never revoked.
+    pub promotions: Vec<Noted<PromotionAccepted>>,
+    /// Answers to the advice to step back, in order.
+    pub step_backs: Vec<Noted<StepBackAnswered>>,
+    /// The journal, in order.
+    pub journal: Vec<Noted<JournalEntry>>,
+    /// Study away from the table, in order.
+    pub study: Vec<Noted<Study>>,
+    /// Remarks, by what they are on.
+    pub remarks: BTreeMap<EventId, Vec<Noted<String>>>,
+    /// Events of kinds that this program does not know yet.
+    pub unknown: u64,
+    /// Sets by what is attempted in them.
+    tasks: BTreeMap<Task, Vec<EventId>>,
+    /// What corrections name.
+    corrected: BTreeSet<EventId>,
+}
+
+impl State {
+    /// Takes the next event.
+    pub fn apply(&mut self, event: &Event) {
+        let head = &event.head;
+        let Some(payload) = event.payload() else {
+            self.unknown += 1;
+            return;
+        };
+        match payload {
+            Payload::ProfileChanged(x) => self.profile = Some(x.profile.clone()),
+            Payload::CardAdded(x) => {
+                self.cards.insert(head.id, CardState { card: x.card.clone(), retired: false });
+            }
+            Payload::CardChanged(x) => {
+                if let Some(known) = self.cards.get_mut(&x.of) {
+                    known.card = x.card.clone();
+                }
+            }
+            Payload::CardRetired(x) => {
+                if let Some(known) = self.cards.get_mut(&x.of) {
+                    known.retired = true;
+                }
+            }
+            Payload::SessionBegan(x) => {
+                self.sessions.entry(head.id).or_default().began = Some((head.wall, x.clone()));
+            }
+            Payload::SessionEnded(x) => self.end_session(head, x),
+            Payload::BlockBegan(x) => {
+                self.blocks.entry(head.id).or_default().begin(head.wall, x.clone());
+                self.sessions.entry(x.session).or_default().blocks.push(head.id);
+            }
+            Payload::BlockEnded(x) => self.blocks.entry(x.block).or_default().end(head.wall),
+            Payload::SetBegan(x) => {
+                self.tasks.entry(x.task.clone()).or_default().push(head.id);
+                self.set(head.id).begin(head.wall, x.clone());
+                self.blocks.entry(x.block).or_default().touch(head.wall);
+            }
+            Payload::SetEnded(x) => {
+                self.set(x.set).ended = Some(head.wall);
+                self.touch_block_of(x.set, head.wall);
+            }
+            Payload::WarmUpDeclared(x) => self.set(x.set).declare(x.attempts),
+            Payload::Attempt(x) => {
+                self.set(x.set).enter(head, What::Attempt { outcome: x.outcome, cue_end: x.cue_end });
+                self.touch_block_of(x.set, head.wall);
+            }
+            Payload::Batch(x) => {
+                self.set(x.set).enter(head, What::Batch { made: x.made, tried: x.tried });
+                self.touch_block_of(x.set, head.wall);
+            }
+            Payload::Correction(x) => {
+                self.corrected.insert(x.of);
+            }
+            Payload::PromotionAccepted(x) => self.promotions.push(Noted::new(head, x.clone())),
+            Payload::StepBackAnswered(x) => self.step_backs.push(Noted::new(head, x.clone())),
+            Payload::Annotation(x) => {
+                self.remarks.entry(x.of).or_default().push(Noted::new(head, x.text.clone()));
+            }
+            Payload::Study(x) => self.study.push(Noted::new(head, x.clone())),
+            Payload::JournalEntry(x) => self.journal.push(Noted::new(head, x.clone())),
+            // The log removes the whole record.
+            Payload::PersonErased(_) => {}
+        }
+    }
+
+    fn set(&mut self, id: EventId) -> &mut Set {
+        Arc::make_mut(self.sets.entry(id).or_default())
+    }
+
+    fn touch_block_of(&mut self, set: EventId, wall: Wall) {
+        let block = self.sets.get(&set).and_then(|set| set.began.as_ref()).map(|(_, began)| began.block);
+        if let Some(block) = block {
+            self.blocks.entry(block).or_default().touch(wall);
+        }
+    }
+
+    fn end_session(&mut self, head: &Head, ended: &SessionEnded) {
+        let session = self.sessions.entry(ended.session).or_default();
+        session.ended = Some((head.wall, ended.clone()));
+        for block in &session.blocks {
+            self.blocks.entry(*block).or_default().end(head.wall);
+        }
+    }
+
+    /// The tasks that were ever begun.
+    pub fn tasks(&self) -> impl Iterator<Item = &Task> {
+        self.tasks.keys()
+    }
+
+    /// The sets of a task, in the order in which they began.
+    pub fn sets_of(&self, task: &Task) -> impl Iterator<Item = (EventId, &Set)> {
+        let ids = self.tasks.get(task).map(Vec::as_slice).unwrap_or_default();
+        ids.iter().filter_map(|id| self.sets.get(id).map(|set| (*id, set.as_ref())))
+    }
+
+    /// How an accepted promotion stands.
+    pub fn standing(&self, promotion: &Noted<PromotionAccepted>) -> Standing {
+        let sheets = self.sheets(&promotion.what.task);
+        let its = sheets.iter().find(|sheet| sheet.ended == Some(Ended::Promoted(promotion.event)));
+        Standing {
+            now: its.map_or((0, 0), |sheet| (sheet.made, sheet.tried)),
+            called_back: self.corrected.contains(&promotion.event),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests;
