@@ -197,3 +197,32 @@ impl EventStore for SqlStore {
         Ok(report)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::{Pool, SqlStore};
+    use sqlx::Row;
+
+    /// A killed program leaves its writes with the system, so no kill can show that they reach the disk: the settings
+    /// must. Values: <https://www.sqlite.org/pragma.html>.
+    #[tokio::test]
+    async fn every_connection_waits_for_the_disk_and_overwrites_what_it_deletes() {
+        let folder = tempfile::tempdir().unwrap();
+        let store = SqlStore::in_file(&folder.path().join("record.db")).await.unwrap();
+        let Pool::Sqlite(pool) = &store.pool else { panic!("a file is on SQLite") };
+        let mut connections = Vec::new();
+        for _ in 0..super::TO_FILE {
+            connections.push(pool.acquire().await.unwrap());
+        }
+        for connection in &mut connections {
+            for (pragma, value) in
+                [("PRAGMA synchronous", 2), ("PRAGMA secure_delete", 1), ("PRAGMA foreign_keys", 1)]
+            {
+                let row = sqlx::query(pragma).fetch_one(&mut **connection).await.unwrap();
+                assert_eq!(row.get::<i64, _>(0), value, "{pragma}");
+            }
+            let row = sqlx::query("PRAGMA journal_mode").fetch_one(&mut **connection).await.unwrap();
+            assert_eq!(row.get::<String, _>(0), "wal");
+        }
+    }
+}

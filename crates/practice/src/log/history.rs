@@ -120,7 +120,10 @@ impl History {
             }
             self.now.last = Some(place);
             self.now.events += 1;
-            if self.now.events.is_multiple_of(SPACING) {
+            // On a long way to the end, only those that the thinning would leave.
+            let since = self.now.events - self.snapshots.last().map_or(0, |snapshot| snapshot.events);
+            let ahead = (self.events.len() as u64).saturating_sub(self.now.events);
+            if since >= SPACING.max(ahead / 2) {
                 self.snapshots.push(self.now.clone());
                 thin(&mut self.snapshots);
             }
