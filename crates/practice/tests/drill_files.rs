@@ -70,7 +70,7 @@ fn what_is_wrong_is_said_with_line_and_column_and_what_is_expected() {
         ("frozen = \"left\"", "frozen = \"top\"", "12:5", "no rail \"top\"; expected one of head, foot"),
         ("frozen = \"left\"", "frozen = \"left\", across = 1.0", "12:5", "expected along, and no across"),
         ("\"foot-left\"", "\"corner\"", "15:", "no pocket \"corner\"; there are head-left"),
-        ("ball = \"1\"", "ball = \"7\"", "14:1", "the goal ball \"7\" is named"),
+        ("ball = \"1\"", "ball = \"7\"", "14:1", "ball \"7\" is named"),
         ("rungs = 5", "rungs = 1", "18:9", "ladder.rungs is 1; it must be 2 to 60"),
         ("cue = { along = -0.25 }", "2 = { along = -0.25 }", "19:", "expected one of 1, cue"),
         ("cue = { along = -0.25 }", "cue = { along = -0.5 }", "19:", "it must be -0.25 to 0.25 diamonds"),
