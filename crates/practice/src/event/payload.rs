@@ -113,7 +113,7 @@ pub enum Purpose {
 #[serde(deny_unknown_fields)]
 pub struct ProfileChanged {
     /// The profile from now on.
-    pub profile: Profile,
+    pub profile: Box<Profile>,
 }
 
 /// A new table card.
@@ -121,7 +121,7 @@ pub struct ProfileChanged {
 #[serde(deny_unknown_fields)]
 pub struct CardAdded {
     /// The card.
-    pub card: Card,
+    pub card: Box<Card>,
 }
 
 /// A card, whole, in place of what it was.
@@ -131,7 +131,7 @@ pub struct CardChanged {
     /// Which card.
     pub of: EventId,
     /// The card from now on.
-    pub card: Card,
+    pub card: Box<Card>,
 }
 
 /// A card that is no longer offered; what was shot on it stays.

@@ -30,9 +30,9 @@ fn task() -> Task {
 /// One payload of every kind, optional fields filled.
 fn every_kind() -> Vec<Payload> {
     let of = EventId::from_bits(3);
-    let card = Card::new("home", "9ft");
+    let card = Box::new(Card::new("home", "9ft"));
     vec![
-        Payload::ProfileChanged(ProfileChanged { profile: Profile::new("A") }),
+        Payload::ProfileChanged(ProfileChanged { profile: Box::new(Profile::new("A")) }),
         Payload::CardAdded(CardAdded { card: card.clone() }),
         Payload::CardChanged(CardChanged { of, card }),
         Payload::CardRetired(CardRetired { of }),

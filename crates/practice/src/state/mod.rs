@@ -115,13 +115,13 @@ impl State {
             return;
         };
         match payload {
-            Payload::ProfileChanged(x) => self.profile = Some(x.profile.clone()),
+            Payload::ProfileChanged(x) => self.profile = Some((*x.profile).clone()),
             Payload::CardAdded(x) => {
-                self.cards.insert(head.id, CardState { card: x.card.clone(), retired: false });
+                self.cards.insert(head.id, CardState { card: (*x.card).clone(), retired: false });
             }
             Payload::CardChanged(x) => {
                 if let Some(known) = self.cards.get_mut(&x.of) {
-                    known.card = x.card.clone();
+                    known.card = (*x.card).clone();
                 }
             }
             Payload::CardRetired(x) => {

@@ -207,7 +207,7 @@ fn the_ledger_sums_blocks_and_study_by_week() {
 #[test]
 fn a_card_changes_and_retires_and_an_unknown_one_changes_nothing() {
     let mut record = Record::default();
-    let named = |name: &str| Card::new(name, "9ft");
+    let named = |name: &str| Box::new(Card::new(name, "9ft"));
     let of = record.add(Payload::CardAdded(CardAdded { card: named("hall") }));
     record.add(Payload::CardChanged(CardChanged { of, card: named("hall, new cloth") }));
     record.add(Payload::CardChanged(CardChanged { of: EventId::from_bits(999), card: named("?") }));

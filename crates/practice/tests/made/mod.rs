@@ -65,11 +65,13 @@ pub(crate) fn record(acts: &[Act]) -> Vec<Event> {
         let set = maker.pick(Kind::SetBegan, by);
         let outcome = [Outcome::Made, Outcome::Missed, Outcome::MissedLeft, Outcome::MissedNotSeen][by % 4];
         let payload = match act % 24 {
-            0 => Payload::ProfileChanged(ProfileChanged { profile: Profile::new(&format!("n{by}")) }),
-            1 => Payload::CardAdded(CardAdded { card: Card::new(&format!("t{by}"), "9ft") }),
+            0 => {
+                Payload::ProfileChanged(ProfileChanged { profile: Box::new(Profile::new(&format!("n{by}"))) })
+            }
+            1 => Payload::CardAdded(CardAdded { card: Box::new(Card::new(&format!("t{by}"), "9ft")) }),
             2 => {
                 let of = maker.pick(Kind::CardAdded, by);
-                Payload::CardChanged(CardChanged { of, card: Card::new(&format!("u{by}"), "9ft") })
+                Payload::CardChanged(CardChanged { of, card: Box::new(Card::new(&format!("u{by}"), "9ft")) })
             }
             3 => Payload::CardRetired(CardRetired { of: maker.pick(Kind::CardAdded, by) }),
             4 => Payload::SessionBegan(SessionBegan { purpose: Purpose::Test, minutes_free: 60, card: None }),
