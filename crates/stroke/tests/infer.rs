@@ -203,7 +203,9 @@ fn the_spread_of_speed_is_found_from_where_the_cue_ball_ends() {
     // A lag to the foot rail and back to the head rail; 400 attempts by the engine itself. Within three standard deviations
     // of the posterior, which must have learnt something.
     let world = odds_world();
-    let goal = Goal::of(Wish::Lag { ball: "cue".to_owned(), rail: Rail::Head, diamonds: 0.5 });
+    let goal = Goal::of(Wish::Lag { ball: "cue".to_owned(), rail: Rail::Head, diamonds: 0.5 })
+        .and(Wish::Touch { rail: Rail::Foot })
+        .and(Wish::Rails { at_least: 1, at_most: Some(1) });
     let mut random = Stream::new(9, 3, 0);
     for speed_sd in [0.04, 0.10, 0.25] {
         let stroke = Stroke { lapse: 0.0, speed_sd, aim_sd_deg: 0.3, ..Reference::Solid.stroke() };
