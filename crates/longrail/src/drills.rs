@@ -5,14 +5,13 @@
 
 use std::path::{Path, PathBuf};
 
-use longrail_physics::World;
 use longrail_physics::cue::Cue;
 use longrail_physics::json::Problem;
+use longrail_physics::{Ball, World};
 use longrail_practice::card::Card;
 use longrail_practice::drill::{Drill, Rung, SHIPPED, Setup};
-use longrail_practice::ladder::{frontier_rung, work_rung};
-use longrail_stroke::curve::{self, along};
-use longrail_stroke::odds::REBOUND_TOLERANCE;
+use longrail_practice::ladder::{frontier_rung, solved, work_rung};
+use longrail_stroke::curve;
 use longrail_stroke::{Nodes, Player};
 use serde_json::{Value, json};
 
@@ -51,9 +50,9 @@ pub(crate) struct Arguments {
     /// Mirrored from left to right.
     #[arg(long)]
     mirrored: bool,
-    /// The rung that is drawn, from 1; a fraction lies between two.
-    #[arg(long, value_name = "NUMBER", default_value_t = 1.0)]
-    rung: f64,
+    /// The rung that is drawn, from 1.
+    #[arg(long, value_name = "NUMBER", default_value_t = 1)]
+    rung: u32,
     /// Seed of the nodes.
     #[arg(long, default_value_t = 1)]
     seed: u32,
@@ -120,9 +119,6 @@ impl Shown {
     fn new(arguments: &Arguments, drill: &Drill) -> Result<Self, Failure> {
         let card = Card::new(&arguments.table, &arguments.table);
         let world = card.world().map_err(|error| Failure::Input(error.to_string()))?;
-        let mut conditions = *world.conditions();
-        conditions.cushion.tolerance = REBOUND_TOLERANCE;
-        let world = World::new(world.table().clone(), conditions)?;
         let setup = match (arguments.turned, arguments.mirrored) {
             (false, false) => Setup::Given,
             (true, false) => Setup::Turned,
@@ -133,11 +129,7 @@ impl Shown {
             .ladder(&world, card.cue_ball(), setup)
             .map_err(|error| Failure::Input(error.to_string()))?;
         let player = Player::with(arguments.stroke.reference().stroke());
-        let layouts: Vec<_> = ladder.iter().map(|rung| rung.layout.clone()).collect();
-        let odds = match ladder.first() {
-            Some(first) => along(&world, &player, &first.goal, &layouts, &Nodes::usual(arguments.seed))?,
-            None => Vec::new(),
-        };
+        let odds = solved(&world, &ladder, &player, &Nodes::usual(arguments.seed))?;
         Ok(Self { world, player, ladder, odds })
     }
 
@@ -149,7 +141,7 @@ impl Shown {
 fn show(arguments: &Arguments, drill: &Drill) -> Result<(), Failure> {
     let shown = Shown::new(arguments, drill)?;
     let rung = arguments.rung;
-    if !(rung >= 1.0 && rung <= f64::from(drill.rungs)) {
+    if !(1..=drill.rungs).contains(&rung) {
         return Err(Failure::Input(format!("rung is {rung}; {} has rungs 1 to {}", drill.id, drill.rungs)));
     }
     let drawn = draw(arguments, &shown)?;
@@ -210,18 +202,8 @@ fn show(arguments: &Arguments, drill: &Drill) -> Result<(), Failure> {
 
 /// "cue 5.00/1.00, 1 6.50/2.50".
 fn places(world: &World, rung: &Rung) -> String {
-    let place = |[id, along, across]: [String; 3]| format!("{id} {along}/{across}");
-    in_diamonds(world, rung)
-        .map(|(id, along, across)| place([id, format!("{along:.2}"), format!("{across:.2}")]))
-        .collect::<Vec<_>>()
-        .join(", ")
-}
-
-fn in_diamonds(world: &World, rung: &Rung) -> impl Iterator<Item = (String, f64, f64)> {
-    let spec = *world.table().spec();
-    rung.layout.balls().iter().map(move |ball| {
-        (ball.id.clone(), 8.0 * ball.position.x / spec.length_m, 4.0 * ball.position.y / spec.width_m)
-    })
+    let place = |ball: &Ball| format!("{} {}", ball.id, say::place(world.table().spec(), ball));
+    rung.layout.balls().iter().map(place).collect::<Vec<_>>().join(", ")
 }
 
 /// The rung asked for with its best hit.
@@ -229,9 +211,7 @@ fn draw<'a>(arguments: &'a Arguments, shown: &Shown) -> Result<picture::Drawn<'a
     if !arguments.picture.any() {
         return Ok(picture::Drawn::default());
     }
-    // A fraction is drawn as the rung before it.
-    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
-    let index = arguments.rung as usize - 1;
+    let index = usize::try_from(arguments.rung).unwrap_or(usize::MAX).saturating_sub(1);
     let (Some(rung), Some(odds)) = (shown.ladder.get(index), shown.odds.get(index)) else {
         return Ok(picture::Drawn::default());
     };
@@ -262,9 +242,7 @@ fn object(reading: &str, drill: &Drill, shown: &Shown) -> Value {
         .iter()
         .zip(&shown.odds)
         .map(|(rung, odds)| {
-            let balls: Vec<Value> = in_diamonds(&shown.world, rung)
-                .map(|(id, along, across)| json!({"id": id, "along": along, "across": across}))
-                .collect();
+            let balls = say::balls_object(shown.world.table().spec(), rung.layout.balls());
             json!({
                 "rung": rung.number, "balls": balls, "made": odds.made(),
                 "hit": odds.best.as_ref().map(|(hit, _)| say::hit_object(hit)),

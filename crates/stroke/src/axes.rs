@@ -10,7 +10,7 @@ use longrail_physics::{Engine, Event, Kind, Leg, Record};
 
 use crate::Hit;
 use crate::error::StrokeError;
-use crate::nodes::Node;
+use crate::nodes::{Node, dot};
 use crate::odds::{Setting, scattered};
 use crate::stroke::Stroke;
 
@@ -52,10 +52,6 @@ impl Axes {
     pub(crate) fn errors(&self, node: &Node) -> Node {
         std::array::from_fn(|k| node.iter().zip(&self.0).map(|(along, axis)| along * axis[k]).sum())
     }
-}
-
-fn dot(a: &Node, b: &Node) -> f64 {
-    a.iter().zip(b).map(|(a, b)| a * b).sum()
 }
 
 /// Watches where the ball that the cue ball meets first is sent.

@@ -62,7 +62,7 @@ pub struct Question<'a> {
 pub struct Cell {
     /// Where the ball is, in metres.
     pub position: Vec2,
-    /// The odds with the hit solved here; none where no hit makes the goal even as intended.
+    /// The odds with the hit solved here; none where no hit makes the goal.
     pub odds: Option<Odds>,
     /// Hits of different kinds, best first: the neighbours may need another than this place.
     intents: Vec<Intent>,

@@ -184,13 +184,13 @@ impl Posed {
 /// # Errors
 /// [`PosedError`]; a goal that no hit reaches is [`StrokeError::OutOfReach`].
 pub fn chance(posed: &Posed, given: Option<Hit>, nodes: &Nodes) -> Result<(Hit, Odds), PosedError> {
-    let setting = posed.setting();
-    let mut engine = Engine::new();
-    let hit = match given {
-        Some(hit) => setting.playable(&hit)?,
-        None => posed.task().best_hit(nodes)?.hit,
+    let Some(hit) = given else {
+        let found = posed.task().best_hit(nodes)?;
+        return Ok((found.hit, found.odds));
     };
-    Ok((hit, setting.odds(&mut engine, &hit, nodes)?))
+    let setting = posed.setting();
+    let hit = setting.playable(&hit)?;
+    Ok((hit, setting.odds(&mut Engine::new(), &hit, nodes)?))
 }
 
 /// The chance of a task as JSON: `made`, `standard_error`, `shares` in the order of [`crate::Category::ALL`], `shots`, and the
@@ -202,15 +202,19 @@ pub fn run(text: &str, seed: u32) -> Result<String, PosedError> {
     let posed = Posed::read(text, None)?;
     let (hit, odds) = chance(&posed, posed.problem.stroke, &Nodes::usual(seed))?;
     let Odds { made, standard_error, shares, shots } = odds;
-    let Hit { speed_mps, direction_deg, tip_right, tip_up, elevation_deg } = hit;
     let answer = json!({
-        "made": made, "standard_error": standard_error, "shares": shares, "shots": shots,
-        "hit": {
-            "speed_mps": speed_mps, "direction_deg": direction_deg, "tip_right": tip_right, "tip_up": tip_up,
-            "elevation_deg": elevation_deg,
-        },
+        "made": made, "standard_error": standard_error, "shares": shares, "shots": shots, "hit": hit_object(&hit),
     });
     Ok(answer.to_string())
+}
+
+/// A hit as JSON, as in the contract of shots.
+pub fn hit_object(hit: &Hit) -> Value {
+    let Hit { speed_mps, direction_deg, tip_right, tip_up, elevation_deg } = hit;
+    json!({
+        "speed_mps": speed_mps, "direction_deg": direction_deg, "tip_right": tip_right, "tip_up": tip_up,
+        "elevation_deg": elevation_deg,
+    })
 }
 
 /// Computes the same odds so many times and returns the sum of the chances; for measuring.

@@ -38,3 +38,9 @@ pub use odds::{Category, Odds, Setting};
 pub use player::Player;
 pub use stroke::Stroke;
 pub use task::Task;
+
+/// A small whole number.
+#[allow(clippy::cast_precision_loss)]
+fn whole(k: usize) -> f64 {
+    k as f64
+}

@@ -14,6 +14,11 @@ const PLAIN: u64 = 0x0dd5;
 /// Errors in standard deviations: direction, speed, tip to the right, tip upwards.
 pub type Node = [f64; 4];
 
+/// Scalar product.
+pub(crate) fn dot(a: &Node, b: &Node) -> f64 {
+    a.iter().zip(b).map(|(a, b)| a * b).sum()
+}
+
 /// A set of nodes in blocks of equal length.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Nodes {

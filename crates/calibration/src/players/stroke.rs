@@ -93,7 +93,7 @@ impl Task {
         let layout = Layout::new(&world, &balls)?;
         let mut goal = Goal::pot("1", PocketId::FootLeft);
         if speed_mps.is_none() {
-            let (along, across) = (8.0 * cue.x / spec.length_m, 4.0 * cue.y / spec.width_m);
+            let (along, across) = spec.to_diamonds(cue.x, cue.y);
             goal = goal.and(Wish::Stop { zone: Zone::Circle { along, across, radius: ZONE } });
         }
         let plan = goal.plan(&world, &layout)?;

@@ -2,6 +2,7 @@
 
 use longrail_math::fx;
 use longrail_physics::Engine;
+use longrail_stroke::infer::TABLE_SD;
 use longrail_stroke::json::chance;
 use longrail_stroke::stroke::USUAL_MPS;
 use longrail_stroke::{Hit, Nodes, Odds, Player, Setting};
@@ -11,9 +12,6 @@ use super::posed::{Posed, sized};
 use super::say;
 use crate::exit::Failure;
 use crate::files;
-
-/// What the study of progression (3.4) adds to ln σ where a stroke is carried to another table.
-const TRANSFER_SD: f64 = 0.10;
 
 /// Quantile of the normal distribution that leaves a tenth on either side.
 const TENTH: f64 = 1.281_55;
@@ -65,7 +63,7 @@ fn elsewhere(posed: &Posed, label: String, patch: Value, nodes: &Nodes) -> Resul
         let setting = Setting { player: &player, ..there.setting() };
         Ok(setting.odds(&mut Engine::new(), &hit, nodes)?.made)
     };
-    let (wide, narrow) = (scaled(fx::exp(TENTH * TRANSFER_SD))?, scaled(fx::exp(-TENTH * TRANSFER_SD))?);
+    let (wide, narrow) = (scaled(fx::exp(TENTH * TABLE_SD))?, scaled(fx::exp(-TENTH * TABLE_SD))?);
     let (low, high) = if wide < narrow { (wide, narrow) } else { (narrow, wide) };
     Ok(Elsewhere { label, hit, odds, low, high, patch })
 }

@@ -142,14 +142,10 @@ fn diamonds(length: f64) -> String {
     if whole == 0.0 && !fraction.is_empty() { fraction.to_owned() } else { format!("{whole}{fraction}") }
 }
 
-/// Where a ball lies, in diamonds: "5.50/1.50".
-pub(super) fn place(posed: &Posed, layout: &Layout, ball: &str) -> String {
-    let spec = posed.problem.world.table().spec();
+/// Where the ball of this name lies, in diamonds.
+fn place(posed: &Posed, layout: &Layout, ball: &str) -> String {
     let found = layout.balls().iter().find(|one| one.id == ball);
-    found.map_or_else(String::new, |ball| {
-        let p = ball.position;
-        format!("{:.2}/{:.2}", 8.0 * p.x / spec.length_m, 4.0 * p.y / spec.width_m)
-    })
+    found.map_or_else(String::new, |ball| say::place(posed.problem.world.table().spec(), ball))
 }
 
 fn reading(target: f64, crossing: Crossing, made: &[f64]) -> String {

@@ -10,7 +10,7 @@ use serde_json::{Value, json};
 
 use super::posed::{self, Posed, Source};
 use super::rungs::Rungs;
-use super::{ladder, say};
+use super::say;
 use crate::exit::Failure;
 use crate::files;
 use crate::page::Page;
@@ -214,13 +214,10 @@ fn say(
 
 /// How a rung is set up and hit.
 fn shown(page: &mut Page, one: &Posted, rung: usize) {
-    let layout = &one.rungs.layouts[rung];
+    let (layout, spec) = (&one.rungs.layouts[rung], one.posed.problem.world.table().spec());
     for ball in layout.balls() {
         let label = if ball.id == "cue" { "cue ball".to_owned() } else { format!("ball {}", ball.id) };
-        page.row(
-            &label,
-            &format!("{} (along/across, in diamonds)", ladder::place(&one.posed, layout, &ball.id)),
-        );
+        page.row(&label, &format!("{} (along/across, in diamonds)", say::place(spec, ball)));
     }
     page.row("goal", &one.posed.goal.to_string());
     if let Some((hit, _)) = &one.rungs.solved[rung].best {
@@ -230,16 +227,7 @@ fn shown(page: &mut Page, one: &Posted, rung: usize) {
 
 fn next_object(one: &Posted, next: Position) -> Value {
     let layout = &one.rungs.layouts[next.rung];
-    let spec = one.posed.problem.world.table().spec();
-    let balls: Vec<Value> = layout
-        .balls()
-        .iter()
-        .map(|ball| {
-            let (along, across) =
-                (8.0 * ball.position.x / spec.length_m, 4.0 * ball.position.y / spec.width_m);
-            json!({"id": ball.id, "along": along, "across": across})
-        })
-        .collect();
+    let balls = say::balls_object(one.posed.problem.world.table().spec(), layout.balls());
     let hit = one.rungs.solved[next.rung].best.as_ref().map(|(hit, _)| say::hit_object(hit));
     json!({
         "ladder": next.ladder + 1, "rung": next.rung + 1, "name": one.name, "attempts": BLOCK, "balls": balls,
@@ -247,7 +235,7 @@ fn next_object(one: &Posted, next: Position) -> Value {
     })
 }
 
-/// Rungs from 1, rounded outwards: "2 to 4", "before the first", "beyond the last".
+/// Rungs from 1, the lower rounded down and the upper to the nearest: "2 to 4", "before 1", "beyond 8".
 fn range(start: &Start, rungs: usize) -> String {
     // A small whole number.
     #[allow(clippy::cast_precision_loss)]
@@ -257,7 +245,9 @@ fn range(start: &Start, rungs: usize) -> String {
         place if place > last => format!("beyond {rungs}"),
         place => format!("{place:.0}"),
     };
-    let (low, high) = (name(start.low.floor().max(start.low.min(0.0))), name(start.high));
+    // What lies before the first rung is not rounded down further.
+    let low = if start.low < 0.0 { start.low } else { start.low.floor() };
+    let (low, high) = (name(low), name(start.high));
     if low == high { low } else { format!("{low} to {high}") }
 }
 

@@ -2,7 +2,7 @@
 
 use longrail_physics::{Engine, World};
 use longrail_stroke::cushions::{FRICTION, RESTITUTION, extremes};
-use longrail_stroke::{Hit, Nodes, Setting};
+use longrail_stroke::{Hit, Nodes, StrokeError, Task};
 use serde::Serialize;
 
 use super::posed::Posed;
@@ -32,32 +32,33 @@ impl Open {
     }
 }
 
-/// The range for `hit`, or for the best hit on each kind of rail if none was `given`; nothing if the shot needs no rail, or
+/// The range around the chance `made` of `hit`, or of the best hit on each kind of rail if none was `given`; nothing if the shot needs no rail, or
 /// the file says what they are like.
 pub(super) fn open(
     posed: &Posed,
     given: Option<Hit>,
-    hit: &Hit,
+    (hit, made): (&Hit, f64),
     nodes: &Nodes,
 ) -> Result<Option<Open>, Failure> {
     let mut engine = Engine::new();
     if posed.rails_known() || !posed.setting().needs_rails(&mut engine, hit)? {
         return Ok(None);
     }
-    let mut chance = |world: &World| -> Result<f64, Failure> {
-        let setting = Setting { world, ..posed.setting() };
+    let mut chance = |world: World| -> Result<f64, StrokeError> {
+        let task = Task { world, ..posed.task() };
+        if given.is_some() {
+            return Ok(task.ready(|setting| setting.odds(&mut engine, hit, nodes))?.made);
+        }
         // Whoever knows the rails plays accordingly, unless a hit is prescribed.
-        let best = match given {
-            Some(_) => None,
-            None => setting.best_hits(&mut engine, nodes, 1)?.into_iter().next(),
-        };
-        let hit = best.map_or(*hit, |best| best.hit);
-        Ok(setting.odds(&mut engine, &hit, nodes)?.made)
+        match task.best_hit(nodes) {
+            Ok(found) => Ok(found.odds.made),
+            Err(StrokeError::OutOfReach { .. }) => Ok(0.0),
+            Err(error) => Err(error),
+        }
     };
-    let usual = chance(&posed.problem.world)?;
-    let (mut low, mut high) = (usual, usual);
+    let (mut low, mut high) = (made, made);
     for world in extremes(&posed.problem.world)? {
-        let made = chance(&world)?;
+        let made = chance(world)?;
         (low, high) = (low.min(made), high.max(made));
     }
     Ok(Some(Open { low, high, restitution: RESTITUTION, friction: FRICTION }))

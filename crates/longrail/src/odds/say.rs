@@ -1,5 +1,7 @@
 //! What the commands about odds say alike.
 
+use longrail_physics::{Ball, TableSpec};
+pub(crate) use longrail_stroke::json::hit_object;
 use longrail_stroke::windows::{Window, Windows};
 use longrail_stroke::{Category, Hit, Odds};
 use serde_json::{Value, json};
@@ -123,12 +125,21 @@ pub(super) fn odds_object(odds: &Odds) -> Value {
     json!({"made": odds.made, "standard_error": odds.standard_error, "shares": shares, "shots": odds.shots})
 }
 
-/// A hit as JSON, as in the contract of shots.
-pub(crate) fn hit_object(hit: &Hit) -> Value {
-    json!({
-        "speed_mps": hit.speed_mps, "direction_deg": hit.direction_deg, "tip_right": hit.tip_right,
-        "tip_up": hit.tip_up, "elevation_deg": hit.elevation_deg,
-    })
+/// Where a ball lies, in diamonds: "5.50/1.50".
+pub(crate) fn place(spec: &TableSpec, ball: &Ball) -> String {
+    let (along, across) = spec.to_diamonds(ball.position.x, ball.position.y);
+    format!("{along:.2}/{across:.2}")
+}
+
+/// Balls and where they lie, in diamonds, as JSON.
+pub(crate) fn balls_object(spec: &TableSpec, balls: &[Ball]) -> Value {
+    balls
+        .iter()
+        .map(|ball| {
+            let (along, across) = spec.to_diamonds(ball.position.x, ball.position.y);
+            json!({"id": ball.id, "along": along, "across": across})
+        })
+        .collect()
 }
 
 /// Windows as JSON.

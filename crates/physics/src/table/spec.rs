@@ -70,6 +70,18 @@ impl TableSpec {
         (along * self.diamond_m(), across * self.diamond_across_m())
     }
 
+    /// The other way round: diamonds along and across of a place in metres from the head and right noses.
+    ///
+    /// ```
+    /// // A 9-ft bed is 100 by 50 in: the foot spot lies 75 in along and 25 in across, at 6 and 2 diamonds.
+    /// let spec = longrail_physics::TableSpec::default();
+    /// let (along, across) = spec.to_diamonds(75.0 * 0.0254, 25.0 * 0.0254);
+    /// assert!((along - 6.0).abs() < 1e-12 && (across - 2.0).abs() < 1e-12);
+    /// ```
+    pub fn to_diamonds(&self, x_m: f64, y_m: f64) -> (f64, f64) {
+        (x_m / self.diamond_m(), y_m / self.diamond_across_m())
+    }
+
     /// Mouth of the pocket `id`, in metres.
     pub fn mouth_m(&self, id: PocketId) -> f64 {
         let usual = if id.is_side() { self.side_mouth_m } else { self.corner_mouth_m };

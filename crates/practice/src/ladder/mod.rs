@@ -10,7 +10,7 @@ mod start;
 mod step;
 
 pub use belief::Belief;
-pub use odds::{StartError, chances, newcomer};
+pub use odds::{StartError, chances, newcomer, solved};
 pub use start::{FIRST_SET, candidates, in_words};
 pub use step::{FinerStep, Move, NOVICE_DROP, next_step, work_move};
 

@@ -31,11 +31,23 @@ pub fn chances(
     player: &Player,
     nodes: &Nodes,
 ) -> Result<Vec<f64>, StrokeError> {
+    Ok(solved(world, ladder, player, nodes)?.iter().map(curve::Rung::made).collect())
+}
+
+/// The same with what to intend on each rung.
+///
+/// # Errors
+/// What is wrong with the player or the goal.
+pub fn solved(
+    world: &World,
+    ladder: &[Rung],
+    player: &Player,
+    nodes: &Nodes,
+) -> Result<Vec<curve::Rung>, StrokeError> {
     // All rungs of a ladder have the same goal.
     let Some(first) = ladder.first() else { return Ok(Vec::new()) };
     let layouts: Vec<_> = ladder.iter().map(|rung| rung.layout.clone()).collect();
-    let rungs = along(world, player, &first.goal, &layouts, nodes)?;
-    Ok(rungs.iter().map(curve::Rung::made).collect())
+    along(world, player, &first.goal, &layouts, nodes)
 }
 
 /// What is believed of a newcomer on a ladder before the first attempt: all [`candidates`], within the limits of `player`. It

@@ -5,15 +5,11 @@
 
 use longrail_math::fx;
 use longrail_stroke::Stroke;
+use longrail_stroke::infer::Prior;
 use longrail_stroke::stroke::Reference;
 
 /// Attempts of a first set.
 pub const FIRST_SET: u32 = 20;
-
-/// Before any attempt: ln of the spread of aim in degrees is thought normal about ln 0.3 with this mean and spread (study of
-/// progression, 3.3).
-const PRIOR_DEG: f64 = 0.3;
-const PRIOR_LN_SD: f64 = 0.6;
 
 /// Strokes from one reference stroke to the next, the first included.
 const BETWEEN: u32 = 3;
@@ -30,12 +26,13 @@ pub fn in_words(reference: Reference) -> &'static str {
     }
 }
 
-/// Strokes from *learning* to *fine* with steps between, and the prior weight of each: spread of aim, speed and tip, and
+/// Strokes from *learning* to *fine* with steps between, and the weight of each by [`Prior`]: spread of aim, speed and tip, and
 /// lapses, go by equal factors from one reference stroke to the next.
 pub fn candidates() -> Vec<(Stroke, f64)> {
+    let Prior { spread_deg, ln_sd, .. } = Prior::default();
     let mut found = Vec::new();
     let mut add = |stroke: Stroke| {
-        let z = (fx::ln(stroke.aim_sd_deg) - fx::ln(PRIOR_DEG)) / PRIOR_LN_SD;
+        let z = (fx::ln(stroke.aim_sd_deg) - fx::ln(spread_deg)) / ln_sd;
         found.push((stroke, fx::exp(-0.5 * z * z)));
     };
     for pair in Reference::ALL.windows(2) {

@@ -2,6 +2,8 @@
 
 use serde::Serialize;
 
+use crate::whole;
+
 /// A step, in standard deviations, where an axis is placed; and the widest that is borne (study, 3.3: at most a third).
 const STEP: f64 = 0.28;
 const WIDEST: f64 = 1.0 / 3.0;
@@ -165,12 +167,6 @@ impl Axis {
         };
         Parameter { mean, sd, low: quantile(0.1), high: quantile(0.9), shown: sd <= SHOWN * before }
     }
-}
-
-/// A small whole number.
-#[allow(clippy::cast_precision_loss)]
-pub(super) fn whole(k: usize) -> f64 {
-    k as f64
 }
 
 #[cfg(test)]

@@ -25,7 +25,7 @@ mod surface;
 
 pub use axis::Parameter;
 pub use key::key;
-pub use offset::Offset;
+pub use offset::{Offset, TABLE_SD};
 pub use outcome::{Chances, Seen, Tally};
 pub use posterior::{Inferred, Posterior};
 pub use prior::{LAPSES, Prior};

@@ -3,7 +3,7 @@
 use longrail_math::fx;
 
 /// Standard deviation that another table adds to ln σ (study, 3.4). The real one is not known.
-const TABLE_SD: f64 = 0.10;
+pub const TABLE_SD: f64 = 0.10;
 
 /// Standard deviation of ln σ from family to family of shots: an **assumption**, no published value was found.
 const FAMILY_SD: f64 = 0.2;

@@ -7,13 +7,13 @@
 use longrail_math::fx;
 use serde::Serialize;
 
-use super::axis::whole;
 use super::offset::Offset;
 use super::outcome::Seen;
 use super::posterior::Posterior;
 use super::response::Response;
 use super::surface::Surface;
 use crate::curve::{Crossing, crossing};
+use crate::whole;
 
 /// Attempts in a block.
 pub const BLOCK: u32 = 5;

@@ -359,6 +359,6 @@ fn summed(values: &mut [Vec<f64>; VALUES], k: usize) -> f64 {
 fn bin(chance: f64) -> usize {
     // A chance, 0 to 1, times a small number.
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
-    let bin = (chance.clamp(0.0, 1.0) * super::axis::whole(BINS)).round() as usize;
+    let bin = (chance.clamp(0.0, 1.0) * crate::whole(BINS)).round() as usize;
     bin
 }

@@ -2,10 +2,11 @@
 
 use longrail_math::fx;
 
-use super::axis::{Axis, whole};
+use super::axis::Axis;
 use super::offset::{self, VALUES};
 use super::prior::{LAPSES, Prior};
 use super::response::Axes;
+use crate::whole;
 
 /// Weights are kept from 0 where their logarithm is taken.
 const LEAST: f64 = 1e-300;

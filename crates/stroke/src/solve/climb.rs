@@ -14,7 +14,7 @@ use longrail_physics::Engine;
 use super::{Candidate, Kind, Sight};
 use crate::Hit;
 use crate::error::StrokeError;
-use crate::nodes::{Node, Nodes};
+use crate::nodes::{Node, Nodes, dot};
 use crate::odds::Setting;
 use crate::stroke::Stroke;
 
@@ -107,6 +107,7 @@ struct Shot {
 }
 
 /// All shots of a climb, in rounds of equal size.
+#[derive(Default)]
 struct Shots {
     all: Vec<Shot>,
     /// Around where each round was played.
@@ -136,7 +137,7 @@ impl Setting<'_> {
         let mut best = *start;
         let mut frame = Frame::new(&start.hit, &self.stroke(&start.hit));
         let room = self.room(&frame);
-        let mut shots = Shots { all: Vec::new(), middles: Vec::new(), ln_weights: Vec::new() };
+        let mut shots = Shots::default();
         let mut middle = [0.0; 4];
         for nodes in &climb.0 {
             frame.hit.elevation_deg = best.hit.elevation_deg;
@@ -263,7 +264,7 @@ fn apart(a: &Node, b: &Node) -> Node {
 }
 
 fn square(node: &Node) -> f64 {
-    node.iter().map(|part| part * part).sum()
+    dot(node, node)
 }
 
 #[cfg(test)]
@@ -275,7 +276,7 @@ mod tests {
     #[test]
     fn what_fills_a_box_is_best_hit_in_its_middle() {
         // Made in the box from 0.2 to 1 in two coordinates, whatever the others: by symmetry its middle is best.
-        let mut shots = Shots { all: Vec::new(), middles: Vec::new(), ln_weights: Vec::new() };
+        let mut shots = Shots::default();
         for (middle, seed) in [([0.0; 4], 9), ([0.5, 0.3, 0.2, 0.0], 10)] {
             for node in Nodes::sobol(1, 4096, seed).all() {
                 let at: Node = std::array::from_fn(|k| middle[k] + WIDER * node[k]);

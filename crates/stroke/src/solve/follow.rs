@@ -20,7 +20,7 @@ impl Intent {
         &self.0.hit
     }
 
-    /// Whether it makes the goal as intended.
+    /// Whether it makes the goal now and then.
     pub fn makes_it(&self) -> bool {
         self.0.score > 0.0
     }
@@ -51,12 +51,7 @@ impl Setting<'_> {
         neighbours: &[Intent],
         near: bool,
     ) -> Result<Vec<Intent>, StrokeError> {
-        let mut tried = Vec::new();
-        let fresh = if near { FRESH } else { ALONE };
-        for start in kinds::best_apart(&self.coarse(engine)?, fresh) {
-            let near = if start.score < 0.0 { self.approached(engine, &start)? } else { start };
-            tried.push(self.climbed(engine, &near, &Climb::rough())?);
-        }
+        let mut tried = self.afresh(engine, if near { FRESH } else { ALONE })?;
         tried.extend(self.carried_over(engine, neighbours)?);
         self.kept(engine, &tried)
     }
@@ -93,15 +88,15 @@ impl Setting<'_> {
 
     /// The best of `candidates` that lie apart, the first of them after a climb.
     fn kept(&self, engine: &mut Engine, candidates: &[Candidate]) -> Result<Vec<Intent>, StrokeError> {
-        let nodes = Nodes::sobol(1, FEW, 4);
+        let (few, more, onwards) = (Nodes::sobol(1, FEW, 4), Nodes::sobol(1, MORE, 6), Climb::onwards());
         let mut judged = Vec::new();
         for candidate in candidates {
-            judged.extend(self.examined(engine, candidate, &nodes, f64::NEG_INFINITY)?);
+            judged.push(self.examined(engine, candidate, &few)?);
         }
         let mut kept = Vec::new();
         for (rank, start) in kinds::best_apart(&judged, KEPT).into_iter().enumerate() {
-            let top = if rank < ON { self.climbed(engine, &start, &Climb::onwards())? } else { start };
-            kept.extend(self.examined(engine, &top, &Nodes::sobol(1, MORE, 6), f64::NEG_INFINITY)?);
+            let top = if rank < ON { self.climbed(engine, &start, &onwards)? } else { start };
+            kept.push(self.examined(engine, &top, &more)?);
         }
         let mut kept = kinds::best_apart(&kept, KEPT);
         if let Some(best) = kept.first_mut() {

@@ -14,6 +14,7 @@ use super::{Candidate, Kind};
 use crate::Hit;
 use crate::error::StrokeError;
 use crate::odds::Setting;
+use crate::whole;
 
 /// Speeds from softest to hardest, by equal factors.
 const SPEEDS: usize = 20;
@@ -156,10 +157,4 @@ fn smoothed(point: &Point, points: &[Point], widths: [f64; 3]) -> Candidate {
 /// `count` even shares from −1 to 1.
 fn shares(count: usize) -> impl Iterator<Item = f64> {
     (0..count).map(move |k| 2.0 * whole(k) / whole(count - 1) - 1.0)
-}
-
-/// A small whole number.
-#[allow(clippy::cast_precision_loss)]
-fn whole(k: usize) -> f64 {
-    k as f64
 }

@@ -89,22 +89,20 @@ impl Setting<'_> {
         let unbiased = Player { stroke: Stroke { aim_bias_deg: 0.0, ..self.player.stroke }, ..*self.player };
         let world = eased(self.world)?;
         let search = Setting { player: &unbiased, world: &world, ..*self };
-        let mut tried = Vec::new();
-        for start in kinds::best_apart(&search.coarse(engine)?, ROUGH) {
-            let near = if start.score < 0.0 { search.approached(engine, &start)? } else { start };
-            tried.push(search.climbed(engine, &near, &Climb::rough())?);
-        }
+        let tried = search.afresh(engine, ROUGH)?;
         // What a climb says of its own summit flatters: an exam by the same nodes for all ranks them.
+        let (fine, nodes_for_fine) = (Climb::fine(), Nodes::sobol(1, 512, 6));
         let mut higher = Vec::new();
         for start in kinds::best_apart(&tried, FINE.max(most)) {
-            let top = search.climbed(engine, &start, &Climb::fine())?;
-            higher.extend(search.examined(engine, &top, &Nodes::sobol(1, 512, 6), f64::NEG_INFINITY)?);
+            let top = search.climbed(engine, &start, &fine)?;
+            higher.push(search.examined(engine, &top, &nodes_for_fine)?);
         }
         let exact = Setting { player: &unbiased, ..*self };
+        let (last, nodes_for_last) = (Climb::last(), Nodes::sobol(1, 1024, 5));
         let mut best = Vec::new();
         for start in kinds::best_apart(&higher, LAST.max(most)) {
-            let top = search.climbed(engine, &start, &Climb::last())?;
-            best.extend(exact.examined(engine, &top, &Nodes::sobol(1, 1024, 5), f64::NEG_INFINITY)?);
+            let top = search.climbed(engine, &start, &last)?;
+            best.push(exact.examined(engine, &top, &nodes_for_last)?);
         }
         let mut found = Vec::new();
         for candidate in
@@ -119,6 +117,17 @@ impl Setting<'_> {
         }
         found.sort_by(|a, b| b.odds.made.total_cmp(&a.odds.made));
         Ok(found)
+    }
+
+    /// The best `most` coarse hits that lie apart, brought nearer to the goal while they fail it, after a rough climb each.
+    fn afresh(&self, engine: &mut Engine, most: usize) -> Result<Vec<Candidate>, StrokeError> {
+        let rough = Climb::rough();
+        let mut tried = Vec::new();
+        for start in kinds::best_apart(&self.coarse(engine)?, most) {
+            let near = if start.score < 0.0 { self.approached(engine, &start)? } else { start };
+            tried.push(self.climbed(engine, &near, &rough)?);
+        }
+        Ok(tried)
     }
 
     /// What the best of `tried` lacks, in words.

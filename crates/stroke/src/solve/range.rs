@@ -43,8 +43,7 @@ impl Setting<'_> {
             let Some(hit) = self.reachable(&hit) else { continue };
             let plain = self.as_intended(engine, &hit, None)?;
             let makes = plain.score == 0.0;
-            let examined = if makes { self.examined(engine, &plain, &few, f64::NEG_INFINITY)? } else { None };
-            found.push(examined.unwrap_or(plain));
+            found.push(if makes { self.examined(engine, &plain, &few)? } else { plain });
         }
         Ok(found)
     }
