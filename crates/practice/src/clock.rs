@@ -85,7 +85,8 @@ impl Clock {
 /// Where an event stands among all events: by clock, then device, then the device's own number.
 ///
 /// The identifier comes last. It decides only between events of a device that has given one number twice.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct Position {
     /// The hybrid clock.
     pub clock: Stamp,

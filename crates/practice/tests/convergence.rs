@@ -177,3 +177,70 @@ fn a_long_record_with_late_events_and_undone_taps_is_the_rebuilt_one() {
     assert_rebuilt(&log);
     assert_same(&log, &log_of(events));
 }
+
+/// A store keeps snapshots and hands out the events behind them.
+mod resumed {
+    use super::*;
+    use longrail_practice::log::{History, Merged, Snapshot};
+
+    /// One player's events in order, and what a snapshot after the first `cut` of them holds.
+    fn cut(acts: &[Act], cut: usize) -> (Vec<Event>, Snapshot, BTreeSet<EventId>) {
+        let mut events: Vec<Event> = record(acts).into_iter().filter(|e| e.head.player == PLAYERS[0]).collect();
+        events.sort_by_key(|event| event.head.position());
+        let corrected: BTreeSet<EventId> = events.iter().filter_map(Event::corrects).collect();
+        let mut base = Snapshot::default();
+        for event in events.iter().take(cut) {
+            base.take(event, &corrected);
+        }
+        (events, base, corrected)
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(64))]
+
+        #[test]
+        fn a_record_resumed_from_a_kept_snapshot_is_the_whole_one(acts in acts(160), share in 0.0..1.0_f64) {
+            let straight = log_of(record(&acts));
+            let Some(whole) = straight.history(PLAYERS[0]) else { return Ok(()) };
+            let at = (share * 160.0) as usize % (whole.events().count() + 1);
+            let (events, base, corrected) = cut(&acts, at);
+            let kept = Snapshot::decode(&base.encode().unwrap()).unwrap();
+            prop_assert_eq!(&kept, &base);
+            // A correction behind the cut of an event before it is what a store starts earlier for.
+            let before: BTreeSet<EventId> = events.iter().take(at).map(|event| event.head.id).collect();
+            let reaches = events.iter().skip(at).filter_map(Event::corrects).any(|of| before.contains(&of));
+            let mut history = History::resume(kept);
+            let rest: Vec<Event> = events.iter().skip(at).cloned().collect();
+            let waiting = rest.iter().filter_map(Event::corrects).any(|of| !events.iter().any(|e| e.head.id == of));
+            match history.extend(rest.clone()) {
+                Ok(merged) => {
+                    prop_assert_eq!(merged, Merged { new: rest.len(), ..Merged::default() });
+                    prop_assert_eq!(history.state(), whole.state());
+                    prop_assert_eq!(&history.rebuilt(), whole.state());
+                }
+                Err(_) => prop_assert!(reaches || waiting),
+            }
+            prop_assert!(corrected.iter().all(|of| whole.is_corrected(*of)));
+        }
+    }
+
+    #[test]
+    fn what_reaches_back_before_the_snapshot_is_told_and_changes_nothing() {
+        let acts: Vec<Act> = (0..60).map(|n| (0, u8::try_from(n * 5 % 24).unwrap(), 20_000, n)).collect();
+        let (events, base, _) = cut(&acts, 30);
+        let mut history = History::resume(base);
+        history.extend(events[30..40].to_vec()).unwrap();
+        let before = history.clone();
+        assert_eq!(history.extend(vec![events[40].clone(), events[7].clone()]).unwrap_err().0, events[7].head.id);
+        assert_eq!(history, before);
+        assert_eq!(history.state(), before.state());
+    }
+
+    #[test]
+    fn a_snapshot_of_another_version_or_a_damaged_one_is_none() {
+        let text = Snapshot::default().encode().unwrap();
+        assert!(Snapshot::decode(&text).is_some());
+        assert!(Snapshot::decode(&text.replace("\"version\":1", "\"version\":999")).is_none());
+        assert!(Snapshot::decode(&text[..text.len() / 2]).is_none());
+    }
+}

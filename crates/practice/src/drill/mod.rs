@@ -4,6 +4,7 @@
 //! player's own have the same form. Reading a file ([`Drill::read`]) is a function of its text.
 
 mod error;
+mod number;
 mod place;
 mod read;
 mod rungs;
@@ -11,6 +12,7 @@ mod setup;
 mod shipped;
 
 pub use error::{FileError, RungError};
+pub use number::{NoRung, RungNumber};
 pub use place::{Place, Step};
 pub use rungs::Rung;
 pub use setup::Setup;

@@ -39,6 +39,7 @@ pub const fn may_write(role: Role, kind: Kind) -> bool {
         | Kind::SetEnded
         | Kind::Attempt
         | Kind::Batch
+        | Kind::CueEndNoted
         | Kind::Correction => matches!(role, Player | Scorer | Instructor),
         Kind::ProfileChanged | Kind::CardAdded | Kind::CardChanged | Kind::CardRetired | Kind::Annotation => {
             matches!(role, Player | Instructor)

@@ -17,8 +17,8 @@ mod payload;
 
 pub use payload::{
     Aim, Annotation, Attempt, Batch, BlockBegan, BlockEnded, CardAdded, CardChanged, CardRetired, Correction,
-    CueEnd, JournalEntry, Kind, Orientation, Outcome, Payload, PersonErased, ProfileChanged,
-    PromotionAccepted, Purpose, SessionBegan, SessionEnded, SetBegan, SetEnded, Side, StepBackAnswered,
+    CueEnd, CueEndNoted, JournalEntry, Kind, Outcome, Payload, PersonErased, ProfileChanged,
+    PromotionAccepted, Purpose, SessionBegan, SessionEnded, SetBegan, SetEnded, StepBackAnswered,
     Study, Task, WarmUpDeclared,
 };
 
@@ -116,6 +116,20 @@ pub enum Body {
     },
 }
 
+/// An event's line taken apart, for a store that keeps what recurs only once.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Written {
+    /// Of a known kind.
+    Known {
+        /// The kind.
+        kind: Kind,
+        /// The body as JSON.
+        body: String,
+    },
+    /// Of a newer one: the whole line.
+    Opaque(String),
+}
+
 /// One fact.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Event {
@@ -170,6 +184,14 @@ impl Event {
         }
     }
 
+    /// The event that it takes back, if it is a correction.
+    pub const fn corrects(&self) -> Option<EventId> {
+        match self.payload() {
+            Some(Payload::Correction(correction)) => Some(correction.of),
+            _ => None,
+        }
+    }
+
     /// The name of its kind.
     pub fn kind(&self) -> &str {
         match &self.body {
@@ -183,14 +205,13 @@ impl Event {
     /// # Errors
     /// None that this program's own types can cause; a type that JSON cannot hold is told rather than lost.
     pub fn encode(&self) -> Result<String, EventError> {
-        let payload = match &self.body {
-            Body::Known(payload) => payload,
-            Body::Opaque { text, .. } => return Ok(text.clone()),
+        let (kind, body) = match self.written()? {
+            Written::Known { kind, body } => (kind.name().to_owned(), body),
+            Written::Opaque(line) => return Ok(line),
         };
         let told = |error: serde_json::Error| EventError::Head(error.to_string());
-        let body = payload.body().and_then(RawValue::from_string).map_err(told)?;
+        let body = RawValue::from_string(body).map_err(told)?;
         let Head { id, player, device, author, clock, sequence, wall } = self.head;
-        let kind = payload.kind().name().to_owned();
         let line =
             Line { id, player, device, author, clock, sequence, wall, schema: SCHEMA, kind, body: &body };
         serde_json::to_string(&line).map_err(told)
@@ -212,9 +233,34 @@ impl Event {
         let Some(known) = known else {
             return Ok(Self { head, body: Body::Opaque { kind, text: line.to_owned() } });
         };
-        let Line { kind, body, .. } = serde_json::from_str(line).map_err(told)?;
-        let payload = Payload::read(known, body.get())
-            .map_err(|error| EventError::Body { kind, why: error.to_string() })?;
+        let Line { body, .. } = serde_json::from_str(line).map_err(told)?;
+        Self::read(head, known, body.get())
+    }
+
+    /// The event taken apart.
+    ///
+    /// # Errors
+    /// As [`Self::encode`].
+    pub fn written(&self) -> Result<Written, EventError> {
+        match &self.body {
+            Body::Known(payload) => {
+                let body = payload.body().map_err(|error| EventError::Head(error.to_string()))?;
+                Ok(Written::Known { kind: payload.kind(), body })
+            }
+            Body::Opaque { text, .. } => Ok(Written::Opaque(text.clone())),
+        }
+    }
+
+    /// Puts an event of a known kind together again.
+    ///
+    /// # Errors
+    /// If the body does not have the form of its kind.
+    pub fn read(head: Head, kind: Kind, body: &str) -> Result<Self, EventError> {
+        let told = |error: serde_json::Error| EventError::Body {
+            kind: kind.name().to_owned(),
+            why: error.to_string(),
+        };
+        let payload = Payload::read(kind, body).map_err(told)?;
         payload.check()?;
         Ok(Self::new(head, payload))
     }

@@ -2,8 +2,10 @@
 
 use super::EventError;
 use crate::card::Card;
+use crate::drill::{RungNumber, Setup};
 use crate::id::EventId;
 use crate::player::Profile;
+use longrail_stroke::infer::Seen;
 use serde::{Deserialize, Serialize};
 
 /// Makes the enum of kinds, that of payloads, and the way between them, from one list.
@@ -78,6 +80,8 @@ kinds! {
     "attempt" => Attempt,
     /// Several attempts, entered as one count.
     "batch" => Batch,
+    /// Where the cue ball ended in an attempt that is noted already.
+    "cue_end_noted" => CueEndNoted,
     /// An earlier event was a mistake.
     "correction" => Correction,
     /// The player accepted a promotion.
@@ -197,16 +201,6 @@ pub struct WarmUpDeclared {
     pub attempts: u32,
 }
 
-/// At which equivalent corner a layout was set up.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Orientation {
-    /// Turned by half a turn.
-    pub turned: bool,
-    /// Mirrored along the table's length: left for right.
-    pub mirrored: bool,
-}
-
 /// What is attempted: with the player, the key of evidence. Counts of different tasks are never added up.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -215,10 +209,10 @@ pub struct Task {
     pub drill: String,
     /// The drill's version.
     pub drill_version: u32,
-    /// The rung, from 1.
-    pub rung: u32,
-    /// The corner.
-    pub orientation: Orientation,
+    /// The rung.
+    pub rung: RungNumber,
+    /// The corner at which it is set up.
+    pub setup: Setup,
     /// The constraints in their canonical text; empty for none.
     pub constraints: String,
     /// The table card.
@@ -255,17 +249,6 @@ pub struct SetEnded {
     pub set: EventId,
 }
 
-/// On which side of the pocket's centre the object ball passed, seen from the object ball towards the pocket.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Side {
-    /// Left of the centre.
-    Left,
-    /// Right of the centre.
-    Right,
-    /// Nobody saw it: an answer, not a gap.
-    NotSeen,
-}
-
 /// How an attempt went.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
@@ -274,7 +257,7 @@ pub enum Outcome {
     Made,
     /// It was not; nobody asked on which side.
     Missed,
-    /// Missed, to the left of the pocket's centre.
+    /// Missed, to the left of the pocket's centre as seen from the object ball towards the pocket.
     MissedLeft,
     /// Missed, to the right of it.
     MissedRight,
@@ -288,13 +271,17 @@ impl Outcome {
         matches!(self, Self::Made)
     }
 
-    /// The side of a miss, if it was recorded.
-    pub const fn side(self) -> Option<Side> {
-        match self {
-            Self::Made | Self::Missed => None,
-            Self::MissedLeft => Some(Side::Left),
-            Self::MissedRight => Some(Side::Right),
-            Self::MissedNotSeen => Some(Side::NotSeen),
+    /// What a stroke is inferred from. Where a ball missed its pocket, that says more than where the cue ball went.
+    pub const fn seen(self, cue_end: Option<CueEnd>) -> Seen {
+        match (self, cue_end) {
+            (Self::Made, _) => Seen::Made,
+            (Self::MissedLeft, _) => Seen::Left,
+            (Self::MissedRight, _) => Seen::Right,
+            (Self::MissedNotSeen, None) => Seen::Missed,
+            (Self::Missed, None) => Seen::Failed,
+            (_, Some(CueEnd::Short)) => Seen::Short,
+            (_, Some(CueEnd::Long)) => Seen::Long,
+            (_, Some(CueEnd::Off)) => Seen::Off,
         }
     }
 }
@@ -322,6 +309,18 @@ pub struct Attempt {
     /// Where the cue ball ended, if it missed its place and somebody noted it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub cue_end: Option<CueEnd>,
+}
+
+/// Where the cue ball ended in an attempt, noted after the attempt itself so that it never holds up the next one.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct CueEndNoted {
+    /// In which set.
+    pub set: EventId,
+    /// Which attempt.
+    pub of: EventId,
+    /// Where it ended. The last note counts.
+    pub cue_end: CueEnd,
 }
 
 /// A count of tries, looked at once.
@@ -435,11 +434,7 @@ impl Payload {
             Self::WarmUpDeclared(x) => {
                 within("attempts", x.attempts, 1, longrail_stats::promotion::WARM_UP, "1 to 10")
             }
-            Self::SetBegan(SetBegan { task, .. }) | Self::StepBackAnswered(StepBackAnswered { task, .. }) => {
-                within("rung", task.rung, 1, u32::MAX, "1 or more")
-            }
-            Self::PromotionAccepted(x) => within("rung", x.task.rung, 1, u32::MAX, "1 or more")
-                .and_then(|()| within("made", x.made, 0, x.tried, "at most `tried`")),
+            Self::PromotionAccepted(x) => within("made", x.made, 0, x.tried, "at most `tried`"),
             Self::Batch(x) => within("tried", x.tried, 1, 10_000, "1 to 10000")
                 .and_then(|()| within("made", x.made, 0, x.tried, "at most `tried`")),
             Self::Study(x) => within("minutes", x.minutes, 1, DAY, "1 to 1440"),

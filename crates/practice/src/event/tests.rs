@@ -2,6 +2,7 @@
 
 use super::*;
 use crate::card::Card;
+use crate::drill::{RungNumber, Setup};
 use crate::player::Profile;
 
 fn head() -> Head {
@@ -20,8 +21,8 @@ fn task() -> Task {
     Task {
         drill: "straight-stop".to_owned(),
         drill_version: 1,
-        rung: 3,
-        orientation: Orientation { turned: true, mirrored: false },
+        rung: RungNumber::whole(3),
+        setup: Setup::Turned,
         constraints: "pocket 0.9".to_owned(),
         card: EventId::from_bits(9),
     }
@@ -45,6 +46,7 @@ fn every_kind() -> Vec<Payload> {
         Payload::SetEnded(SetEnded { set: of }),
         Payload::Attempt(Attempt { set: of, outcome: Outcome::MissedLeft, cue_end: Some(CueEnd::Short) }),
         Payload::Batch(Batch { set: of, made: 6, tried: 10 }),
+        Payload::CueEndNoted(CueEndNoted { set: of, of, cue_end: CueEnd::Long }),
         Payload::Correction(Correction { of }),
         Payload::PromotionAccepted(PromotionAccepted { task: task(), made: 7, tried: 7 }),
         Payload::StepBackAnswered(StepBackAnswered { task: task(), accepted: false }),

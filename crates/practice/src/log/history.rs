@@ -2,34 +2,34 @@
 //!
 //! An event behind all others is simply applied. One that comes late restarts the state from a snapshot before its
 //! place; a correction restarts it before the corrected event, which is then passed over. So the state is always what
-//! [`History::rebuilt`] finds from the beginning, at a fraction of the work.
+//! [`History::rebuilt`] finds from the beginning, at a fraction of the work. A long record is resumed from a snapshot that a
+//! store kept, and holds only the events behind it.
 
-use super::Inserted;
+use super::snapshot::Snapshot;
+use super::{Inserted, Merged};
 use crate::clock::Position;
-use crate::event::{Event, Payload};
+use crate::event::Event;
 use crate::id::EventId;
 use crate::state::State;
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Bound;
 use std::sync::Arc;
+use thiserror::Error;
 
 /// Events between snapshots, so about half of it are applied anew when the last tap is undone. An assumption: large
 /// enough that the copying of states is rare, small enough that the replay is not felt.
 const SPACING: u64 = 256;
 
-/// A state at a place in the order.
-#[derive(Clone, Debug, Default)]
-struct Snapshot {
-    /// The last event before it; nothing at the beginning.
-    last: Option<Position>,
-    /// Events until then.
-    events: u64,
-    state: State,
-}
+/// Something stands before the place from which a record was resumed: it must be resumed from an earlier one.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Error)]
+#[error("event {0} reaches back before the place from which the record was resumed")]
+pub struct TooEarly(pub EventId);
 
 /// One player's record.
 #[derive(Clone, Debug, Default)]
 pub struct History {
+    /// What the events led to that are not held.
+    base: Snapshot,
     events: BTreeMap<Position, Arc<Event>>,
     places: BTreeMap<EventId, Position>,
     /// Events that a correction names, whether they have arrived or not.
@@ -43,28 +43,54 @@ pub struct History {
 /// The same events: what follows from them, and how far it was worked out, is no difference.
 impl PartialEq for History {
     fn eq(&self, other: &Self) -> bool {
-        self.events == other.events
+        self.events == other.events && self.base == other.base
     }
 }
 
-/// May a correction take an event of this kind out of the record?
-///
-/// Not a promotion: what was accepted stays, and the state notes that it was called back. Not a correction: note the
-/// fact anew.
-const fn can_be_undone(payload: &Payload) -> bool {
-    !matches!(payload, Payload::Correction(_) | Payload::PromotionAccepted(_) | Payload::PersonErased(_))
-}
-
 impl History {
+    /// The record that goes on behind a snapshot; the events before it are not held.
+    pub fn resume(base: Snapshot) -> Self {
+        Self { corrected: base.corrected().clone(), now: base.clone(), base, ..Self::default() }
+    }
+
+    /// Takes in events, in any order.
+    ///
+    /// # Errors
+    /// [`TooEarly`] if one stands before the place from which the record was resumed, or corrects what may stand there. The
+    /// record is as it was.
+    pub fn extend(&mut self, events: Vec<Event>) -> Result<Merged, TooEarly> {
+        if let Some(event) = self.too_early(&events) {
+            return Err(TooEarly(event));
+        }
+        let mut merged = Merged::default();
+        for event in events {
+            merged.note(self.add(event));
+        }
+        self.project();
+        Ok(merged)
+    }
+
+    fn too_early(&self, events: &[Event]) -> Option<EventId> {
+        let last = self.base.last?;
+        let new: BTreeSet<EventId> = events.iter().map(|event| event.head.id).collect();
+        let early = |event: &&Event| {
+            event.head.position() <= last
+                || event.corrects().is_some_and(|of| {
+                    !self.places.contains_key(&of) && !new.contains(&of) && !self.corrected.contains(&of)
+                })
+        };
+        events.iter().find(early).map(|event| event.head.id)
+    }
+
     /// Puts an event in; [`Self::project`] must follow.
     pub(super) fn add(&mut self, event: Event) -> Inserted {
         let place = event.head.position();
         if let Some(&there) = self.places.get(&event.head.id) {
             return self.settle(there, event);
         }
-        if let Some(Payload::Correction(correction)) = event.payload() {
-            self.corrected.insert(correction.of);
-            if let Some(&target) = self.places.get(&correction.of) {
+        if let Some(of) = event.corrects() {
+            self.corrected.insert(of);
+            if let Some(&target) = self.places.get(&of) {
                 self.touch(target);
             }
         }
@@ -90,13 +116,10 @@ impl History {
             self.places.insert(event.head.id, place);
             self.events.insert(place, Arc::new(event));
             // The one that went may have been a correction.
-            let corrections = self.events.values().filter_map(|event| match event.payload() {
-                Some(Payload::Correction(correction)) => Some(correction.of),
-                _ => None,
-            });
-            self.corrected = corrections.collect();
+            self.corrected = self.base.corrected().clone();
+            self.corrected.extend(self.events.values().filter_map(|event| event.corrects()));
             self.snapshots.clear();
-            self.now = Snapshot::default();
+            self.now = self.base.clone();
         }
         Inserted::Conflict
     }
@@ -111,18 +134,15 @@ impl History {
             && self.now.last.is_some_and(|last| stale <= last)
         {
             self.snapshots.retain(|snapshot| snapshot.last < Some(stale));
-            self.now = self.snapshots.last().cloned().unwrap_or_default();
+            self.now = self.snapshots.last().unwrap_or(&self.base).clone();
         }
         let rest = self.now.last.map_or(Bound::Unbounded, Bound::Excluded);
-        for (&place, event) in self.events.range((rest, Bound::Unbounded)) {
-            if counts(&self.corrected, event) {
-                self.now.state.apply(event);
-            }
-            self.now.last = Some(place);
-            self.now.events += 1;
+        let end = self.base.events + self.events.len() as u64;
+        for event in self.events.range((rest, Bound::Unbounded)).map(|(_, event)| event) {
+            self.now.take(event, &self.corrected);
             // On a long way to the end, only those that the thinning would leave.
-            let since = self.now.events - self.snapshots.last().map_or(0, |snapshot| snapshot.events);
-            let ahead = (self.events.len() as u64).saturating_sub(self.now.events);
+            let since = self.now.events - self.snapshots.last().unwrap_or(&self.base).events;
+            let ahead = end.saturating_sub(self.now.events);
             if since >= SPACING.max(ahead / 2) {
                 self.snapshots.push(self.now.clone());
                 thin(&mut self.snapshots);
@@ -135,28 +155,34 @@ impl History {
         &self.now.state
     }
 
-    /// The same, worked out from the first event on.
-    pub fn rebuilt(&self) -> State {
-        let mut state = State::default();
-        for event in self.events.values().filter(|event| counts(&self.corrected, event)) {
-            state.apply(event);
-        }
-        state
+    /// Where the record stands.
+    pub const fn now(&self) -> &Snapshot {
+        &self.now
     }
 
-    /// The events in order.
-    pub fn events(&self) -> impl Iterator<Item = &Event> {
+    /// What follows from the record, worked out from the first event on that is held.
+    pub fn rebuilt(&self) -> State {
+        let mut rebuilt = self.base.clone();
+        for event in self.events.values() {
+            rebuilt.take(event, &self.corrected);
+        }
+        rebuilt.state
+    }
+
+    /// The events in order, as far as they are held.
+    pub fn events(&self) -> impl DoubleEndedIterator<Item = &Event> {
         self.events.values().map(AsRef::as_ref)
+    }
+
+    /// Whether a correction names this event.
+    pub fn is_corrected(&self, id: EventId) -> bool {
+        self.corrected.contains(&id)
     }
 
     /// The event of this identifier.
     pub fn event(&self, id: EventId) -> Option<&Event> {
         self.places.get(&id).and_then(|place| self.events.get(place)).map(AsRef::as_ref)
     }
-}
-
-fn counts(corrected: &BTreeSet<EventId>, event: &Event) -> bool {
-    !corrected.contains(&event.head.id) || event.payload().is_some_and(|payload| !can_be_undone(payload))
 }
 
 /// Drops snapshots so that the gap between two is no longer than the way back to them: their number grows with the

@@ -23,8 +23,10 @@
 //! ```
 
 mod history;
+mod snapshot;
 
-pub use history::History;
+pub use history::{History, TooEarly};
+pub use snapshot::Snapshot;
 
 use crate::event::{Event, Payload};
 use crate::id::PlayerId;
@@ -57,6 +59,17 @@ pub struct Merged {
     pub conflicts: usize,
 }
 
+impl Merged {
+    const fn note(&mut self, inserted: Inserted) {
+        match inserted {
+            Inserted::New => self.new += 1,
+            Inserted::Known => self.known += 1,
+            Inserted::Erased => self.erased += 1,
+            Inserted::Conflict => self.conflicts += 1,
+        }
+    }
+}
+
 /// The events of any number of players.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Log {
@@ -77,12 +90,7 @@ impl Log {
     pub fn merge(&mut self, events: impl IntoIterator<Item = Event>) -> Merged {
         let mut merged = Merged::default();
         for event in events {
-            match self.add(event) {
-                Inserted::New => merged.new += 1,
-                Inserted::Known => merged.known += 1,
-                Inserted::Erased => merged.erased += 1,
-                Inserted::Conflict => merged.conflicts += 1,
-            }
+            merged.note(self.add(event));
         }
         self.players.values_mut().for_each(History::project);
         merged

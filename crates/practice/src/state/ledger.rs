@@ -2,13 +2,14 @@
 
 use super::{State, Week};
 use crate::event::{BlockBegan, Purpose, Wall};
+use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
 /// The longest that one block counts, milliseconds: a day. An assumption, against clocks that are put forward meanwhile.
 const LONGEST_MS: u64 = 86_400_000;
 
 /// A part of a visit.
-#[derive(Clone, Debug, Default, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Block {
     /// When it began, and for what; nothing until that event arrives.
     pub began: Option<(Wall, BlockBegan)>,

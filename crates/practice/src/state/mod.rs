@@ -4,28 +4,30 @@
 //! was corrected. Nothing is refused: an event that names something unknown waits for it, or changes nothing.
 
 mod ledger;
+mod pairs;
 mod set;
-mod sheet;
+mod task;
 mod week;
 
 pub use ledger::{Block, Spent};
-pub use set::{Entry, Set, Tally, What};
-pub use sheet::{Ended, Sheet, SheetEntry};
+pub use set::{Entry, Set, What};
+pub use task::{Ended, Sheet, SheetEntry, Shots, Tally};
 pub use week::Week;
 
 use crate::card::Card;
 use crate::clock::Position;
 use crate::event::{
-    Event, Head, JournalEntry, Payload, PromotionAccepted, SessionBegan, SessionEnded, StepBackAnswered,
+    Event, Head, JournalEntry, Payload, PromotionAccepted, SessionBegan, SessionEnded, SetBegan, StepBackAnswered,
     Study, Task, Wall,
 };
 use crate::id::{EventId, PlayerId};
 use crate::player::Profile;
+use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 /// A table card and whether it is still offered.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct CardState {
     /// The card as it is now.
     pub card: Card,
@@ -34,7 +36,7 @@ pub struct CardState {
 }
 
 /// A visit to the table.
-#[derive(Clone, Debug, Default, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Session {
     /// When it began; nothing until that event arrives.
     pub began: Option<(Wall, SessionBegan)>,
@@ -45,7 +47,7 @@ pub struct Session {
 }
 
 /// Something written down, with who wrote it and when.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Noted<T> {
     /// The event.
     pub event: EventId,
@@ -75,8 +77,9 @@ pub struct Standing {
     pub called_back: bool,
 }
 
-/// What follows from one player's record.
-#[derive(Clone, Debug, Default, PartialEq)]
+/// What follows from one player's record. Its JSON is a way to keep it, of this version of the program alone.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct State {
     /// The profile, once there is one.
     pub profile: Option<Profile>,
@@ -100,8 +103,9 @@ pub struct State {
     pub remarks: BTreeMap<EventId, Vec<Noted<String>>>,
     /// Events of kinds that this program does not know yet.
     pub unknown: u64,
-    /// Sets by what is attempted in them.
-    tasks: BTreeMap<Task, Vec<EventId>>,
+    /// What was shot, by task.
+    #[serde(with = "pairs")]
+    tasks: BTreeMap<Task, Shots>,
     /// What corrections name.
     corrected: BTreeSet<EventId>,
 }
@@ -138,29 +142,30 @@ impl State {
                 self.sessions.entry(x.session).or_default().blocks.push(head.id);
             }
             Payload::BlockEnded(x) => self.blocks.entry(x.block).or_default().end(head.wall),
-            Payload::SetBegan(x) => {
-                self.tasks.entry(x.task.clone()).or_default().push(head.id);
-                self.set(head.id).begin(head.wall, x.clone());
-                self.blocks.entry(x.block).or_default().touch(head.wall);
-            }
+            Payload::SetBegan(x) => self.begin_set(head, x),
             Payload::SetEnded(x) => {
-                self.set(x.set).ended = Some(head.wall);
+                self.set(x.set).end(head.wall);
                 self.touch_block_of(x.set, head.wall);
             }
             Payload::WarmUpDeclared(x) => self.set(x.set).declare(x.attempts),
             Payload::Attempt(x) => {
-                self.set(x.set).enter(head, What::Attempt { outcome: x.outcome, cue_end: x.cue_end });
-                self.touch_block_of(x.set, head.wall);
+                self.enter(x.set, head, What::Attempt { outcome: x.outcome, cue_end: x.cue_end });
             }
-            Payload::Batch(x) => {
-                self.set(x.set).enter(head, What::Batch { made: x.made, tried: x.tried });
-                self.touch_block_of(x.set, head.wall);
-            }
+            Payload::Batch(x) => self.enter(x.set, head, What::Batch { made: x.made, tried: x.tried }),
+            Payload::CueEndNoted(x) => self.set(x.set).note(x.of, x.cue_end),
             Payload::Correction(x) => {
                 self.corrected.insert(x.of);
             }
-            Payload::PromotionAccepted(x) => self.promotions.push(Noted::new(head, x.clone())),
-            Payload::StepBackAnswered(x) => self.step_backs.push(Noted::new(head, x.clone())),
+            Payload::PromotionAccepted(x) => {
+                self.end_sheet(&x.task, Ended::Promoted(head.id));
+                self.promotions.push(Noted::new(head, x.clone()));
+            }
+            Payload::StepBackAnswered(x) => {
+                if x.accepted {
+                    self.end_sheet(&x.task, Ended::SteppedBack(head.id));
+                }
+                self.step_backs.push(Noted::new(head, x.clone()));
+            }
             Payload::Annotation(x) => {
                 self.remarks.entry(x.of).or_default().push(Noted::new(head, x.text.clone()));
             }
@@ -173,6 +178,41 @@ impl State {
 
     fn set(&mut self, id: EventId) -> &mut Set {
         Arc::make_mut(self.sets.entry(id).or_default())
+    }
+
+    fn begin_set(&mut self, head: &Head, began: &SetBegan) {
+        let waited = self.set(head.id).begin(head.wall, began.clone());
+        let visit = self.visit(head.id, began.block);
+        let shots = self.tasks.entry(began.task.clone()).or_default();
+        shots.sets.push(head.id);
+        for shot in waited {
+            shots.take(began.aim, shot, visit);
+        }
+        self.blocks.entry(began.block).or_default().touch(head.wall);
+    }
+
+    fn enter(&mut self, set: EventId, head: &Head, what: What) {
+        let shot = self.set(set).enter(head, what);
+        let Some(began) = self.sets.get(&set).and_then(|set| set.began.as_ref()).map(|(_, began)| began) else {
+            return;
+        };
+        let (block, aim, visit) = (began.block, began.aim, self.visit(set, began.block));
+        if let Some(shots) = self.tasks.get_mut(&began.task) {
+            shots.take(aim, shot, visit);
+        }
+        self.blocks.entry(block).or_default().touch(head.wall);
+    }
+
+    /// The visit of a set; one whose block is not known is a visit of its own.
+    fn visit(&self, set: EventId, block: EventId) -> EventId {
+        let block = self.blocks.get(&block).and_then(|block| block.began.as_ref());
+        block.map_or(set, |(_, began)| began.session)
+    }
+
+    fn end_sheet(&mut self, task: &Task, why: Ended) {
+        if let Some(shots) = self.tasks.get_mut(task) {
+            shots.end(why);
+        }
     }
 
     fn touch_block_of(&mut self, set: EventId, wall: Wall) {
@@ -190,25 +230,39 @@ impl State {
         }
     }
 
-    /// The tasks that were ever begun.
-    pub fn tasks(&self) -> impl Iterator<Item = &Task> {
-        self.tasks.keys()
+    /// The tasks that were ever begun, with what was shot at each.
+    pub fn tasks(&self) -> impl Iterator<Item = (&Task, &Shots)> {
+        self.tasks.iter()
     }
 
-    /// The sets of a task, in the order in which they began.
-    pub fn sets_of(&self, task: &Task) -> impl Iterator<Item = (EventId, &Set)> {
-        let ids = self.tasks.get(task).map(Vec::as_slice).unwrap_or_default();
-        ids.iter().filter_map(|id| self.sets.get(id).map(|set| (*id, set.as_ref())))
+    /// What was shot at a task, if anything.
+    pub fn shots(&self, task: &Task) -> Option<&Shots> {
+        self.tasks.get(task)
+    }
+
+    /// The counts of a task: of one drill, rung, corner, constraints and card, never of several.
+    pub fn tally(&self, task: &Task) -> Tally {
+        self.shots(task).map(|shots| shots.tally).unwrap_or_default()
+    }
+
+    /// The sheets of a task, the oldest first.
+    pub fn sheets(&self, task: &Task) -> &[Sheet] {
+        self.shots(task).map(|shots| shots.sheets.as_slice()).unwrap_or_default()
     }
 
     /// How an accepted promotion stands.
     pub fn standing(&self, promotion: &Noted<PromotionAccepted>) -> Standing {
-        let sheets = self.sheets(&promotion.what.task);
-        let its = sheets.iter().find(|sheet| sheet.ended == Some(Ended::Promoted(promotion.event)));
+        let ended = Some(Ended::Promoted(promotion.event));
+        let its = self.sheets(&promotion.what.task).iter().find(|sheet| sheet.ended == ended);
         Standing {
             now: its.map_or((0, 0), |sheet| (sheet.made, sheet.tried)),
             called_back: self.corrected.contains(&promotion.event),
         }
+    }
+
+    /// What corrections name, whether it has arrived or not.
+    pub(crate) const fn corrected(&self) -> &BTreeSet<EventId> {
+        &self.corrected
     }
 }
 

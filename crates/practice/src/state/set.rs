@@ -1,11 +1,15 @@
 //! Sets, their entries and their counts.
 
-use super::State;
-use crate::clock::Position;
-use crate::event::{Aim, CueEnd, Head, Outcome, SetBegan, Task, Wall};
+use super::task::Shot;
+use crate::event::{CueEnd, Head, Outcome, SetBegan, Wall};
+use crate::id::EventId;
+use longrail_stats::Count;
+use longrail_stroke::infer::{Seen, Tally};
+use serde::{Deserialize, Serialize};
 
 /// What was entered at once.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
 pub enum What {
     /// One attempt.
     Attempt {
@@ -31,13 +35,24 @@ impl What {
             Self::Batch { made, tried } => (made, tried),
         }
     }
+
+    fn tally(self) -> Tally {
+        match self {
+            Self::Attempt { outcome, cue_end } => {
+                let mut tally = Tally::default();
+                tally.add(outcome.seen(cue_end));
+                tally
+            }
+            Self::Batch { made, tried } => Tally::of(made, tried),
+        }
+    }
 }
 
 /// One entry of a set. A promotion rule looks once per entry.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Entry {
-    /// Its place in the order, with the event's identifier.
-    pub at: Position,
+    /// The event.
+    pub event: EventId,
     /// What the clock showed.
     pub wall: Wall,
     /// What was entered.
@@ -46,73 +61,90 @@ pub struct Entry {
     pub warm_up: bool,
 }
 
+impl Entry {
+    const fn shot(&self) -> Shot {
+        let (made, tried) = self.what.counts();
+        Shot { made, tried, warm_up: self.warm_up, wall: self.wall }
+    }
+}
+
 /// Consecutive attempts at one task.
-#[derive(Clone, Debug, Default, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Set {
     /// When it began, and with what; nothing until that event arrives.
     pub began: Option<(Wall, SetBegan)>,
     /// When it ended.
     pub ended: Option<Wall>,
-    /// Its entries, in order; corrected ones are not among them.
+    /// Its entries in order, while it has not ended; corrected ones are not among them.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub entries: Vec<Entry>,
-    /// Made, without warm-up.
-    pub made: u32,
-    /// Tried, without warm-up.
-    pub tried: u32,
-    warm_up_left: u32,
+    /// What was seen of its attempts, without warm-up.
+    pub seen: Tally,
+    /// Attempts still to be left out as warm-up.
+    pub warm_up_left: u32,
+    /// When the latest entry was made.
+    pub last: Option<Wall>,
 }
 
 impl Set {
-    pub(super) fn begin(&mut self, wall: Wall, began: SetBegan) {
+    /// Made of tried, without warm-up.
+    pub fn count(&self) -> Count {
+        let made = self.seen.counts[Seen::Made as usize];
+        Count::new(made, self.seen.tried()).unwrap_or_default()
+    }
+
+    /// Begins, and hands out what waited for it.
+    pub(super) fn begin(&mut self, wall: Wall, began: SetBegan) -> Vec<Shot> {
         self.began = Some((wall, began));
+        let waited = self.entries.iter().map(Entry::shot).collect();
+        self.forget();
+        waited
+    }
+
+    pub(super) fn end(&mut self, wall: Wall) {
+        self.ended = Some(wall);
+        self.forget();
+    }
+
+    /// Nobody goes back to the single attempts of a set that has ended: its counts stay, and the log has the rest.
+    fn forget(&mut self) {
+        if self.began.is_some() && self.ended.is_some() {
+            self.entries = Vec::new();
+        }
     }
 
     pub(super) const fn declare(&mut self, attempts: u32) {
         self.warm_up_left = self.warm_up_left.saturating_add(attempts);
     }
 
-    /// A batch that is larger than the warm-up that is left counts whole: nobody can say which part came first.
-    pub(super) fn enter(&mut self, head: &Head, what: What) {
-        let (made, tried) = what.counts();
+    /// Takes an entry, and says what a sheet takes of it. A batch that is larger than the warm-up that is left counts whole:
+    /// nobody can say which part came first.
+    pub(super) fn enter(&mut self, head: &Head, what: What) -> Shot {
+        let (_, tried) = what.counts();
         let warm_up = self.warm_up_left > 0 && tried <= self.warm_up_left;
         if warm_up {
             self.warm_up_left -= tried;
         } else {
             self.warm_up_left = 0;
-            self.made = self.made.saturating_add(made);
-            self.tried = self.tried.saturating_add(tried);
+            self.seen.merge(&what.tally());
         }
-        self.entries.push(Entry { at: head.position(), wall: head.wall, what, warm_up });
+        self.last = Some(head.wall);
+        let entry = Entry { event: head.id, wall: head.wall, what, warm_up };
+        self.entries.push(entry);
+        self.forget();
+        entry.shot()
     }
-}
 
-/// Counts of one task, without warm-up.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub struct Tally {
-    /// Made in proof sets.
-    pub proof_made: u32,
-    /// Tried in proof sets. The collection of these is ended by a rule; see `longrail_stats::change::Collection`.
-    pub proof_tried: u32,
-    /// Made in work sets.
-    pub work_made: u32,
-    /// Tried in work sets.
-    pub work_tried: u32,
-}
-
-impl State {
-    /// The counts of a task: of one drill, rung, orientation, constraints and card, never of several.
-    pub fn tally(&self, task: &Task) -> Tally {
-        let mut tally = Tally::default();
-        for (_, set) in self.sets_of(task) {
-            let proof = set.began.as_ref().is_some_and(|(_, began)| began.aim == Aim::Proof);
-            let (made, tried) = if proof {
-                (&mut tally.proof_made, &mut tally.proof_tried)
-            } else {
-                (&mut tally.work_made, &mut tally.work_tried)
-            };
-            *made = made.saturating_add(set.made);
-            *tried = tried.saturating_add(set.tried);
+    /// Notes where the cue ball ended in an attempt of a set that has not ended.
+    pub(super) fn note(&mut self, of: EventId, end: CueEnd) {
+        let Some(entry) = self.entries.iter_mut().find(|entry| entry.event == of) else { return };
+        let What::Attempt { outcome, cue_end } = &mut entry.what else { return };
+        let before = outcome.seen(*cue_end);
+        *cue_end = Some(end);
+        if !entry.warm_up {
+            let count = &mut self.seen.counts[before as usize];
+            *count = count.saturating_sub(1);
+            self.seen.add(outcome.seen(Some(end)));
         }
-        tally
     }
 }

@@ -2,6 +2,7 @@
 
 use crate::card::Card;
 use crate::clock::Stamp;
+use crate::drill::{RungNumber, Setup};
 use crate::event::*;
 use crate::id::{DeviceId, EventId, PlayerId};
 use crate::log::Log;
@@ -61,8 +62,8 @@ fn task() -> Task {
     Task {
         drill: "straight-stop".to_owned(),
         drill_version: 1,
-        rung: 1,
-        orientation: Orientation::default(),
+        rung: RungNumber::FIRST,
+        setup: Setup::Given,
         constraints: String::new(),
         card: EventId::from_bits(500),
     }
@@ -112,7 +113,7 @@ fn declared_warm_up_is_kept_and_not_counted() {
     }
     let sheets = record.state().sheets(&task());
     assert_eq!((sheets[0].made, sheets[0].tried), (1, 1));
-    let warm: Vec<bool> = sheets[0].entries.iter().map(|entry| entry.entry.warm_up).collect();
+    let warm: Vec<bool> = sheets[0].entries.iter().map(|entry| entry.warm_up).collect();
     assert_eq!(warm, [true, true, false]);
 }
 

@@ -2,6 +2,7 @@
 
 use longrail_practice::card::Card;
 use longrail_practice::clock::Clock;
+use longrail_practice::drill::{RungNumber, Setup};
 use longrail_practice::event::*;
 use longrail_practice::id::{DeviceId, EventId, PlayerId};
 use longrail_practice::player::Profile;
@@ -48,8 +49,8 @@ pub(crate) fn task(by: usize) -> Task {
     Task {
         drill: "straight-stop".to_owned(),
         drill_version: 1,
-        rung: u32::try_from(by % 2).unwrap() + 1,
-        orientation: Orientation::default(),
+        rung: RungNumber::whole(u32::try_from(by % 2).unwrap() + 1),
+        setup: Setup::Given,
         constraints: String::new(),
         card: EventId::from_bits(5),
     }
