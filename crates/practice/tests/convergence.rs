@@ -185,7 +185,8 @@ mod resumed {
 
     /// One player's events in order, and what a snapshot after the first `cut` of them holds.
     fn cut(acts: &[Act], cut: usize) -> (Vec<Event>, Snapshot, BTreeSet<EventId>) {
-        let mut events: Vec<Event> = record(acts).into_iter().filter(|e| e.head.player == PLAYERS[0]).collect();
+        let mut events: Vec<Event> =
+            record(acts).into_iter().filter(|e| e.head.player == PLAYERS[0]).collect();
         events.sort_by_key(|event| event.head.position());
         let corrected: BTreeSet<EventId> = events.iter().filter_map(Event::corrects).collect();
         let mut base = Snapshot::default();
@@ -209,7 +210,7 @@ mod resumed {
             // A correction behind the cut of an event before it is what a store starts earlier for.
             let before: BTreeSet<EventId> = events.iter().take(at).map(|event| event.head.id).collect();
             let reaches = events.iter().skip(at).filter_map(Event::corrects).any(|of| before.contains(&of));
-            let mut history = History::resume(kept);
+            let mut history = History::resume(kept, base.corrected().clone());
             let rest: Vec<Event> = events.iter().skip(at).cloned().collect();
             let waiting = rest.iter().filter_map(Event::corrects).any(|of| !events.iter().any(|e| e.head.id == of));
             match history.extend(rest.clone()) {
@@ -220,6 +221,10 @@ mod resumed {
                 }
                 Err(_) => prop_assert!(reaches || waiting),
             }
+            // A store knows all corrections beforehand.
+            let mut history = History::resume(base, corrected.clone());
+            history.extend(rest).unwrap();
+            prop_assert_eq!(history.state(), whole.state());
             prop_assert!(corrected.iter().all(|of| whole.is_corrected(*of)));
         }
     }
@@ -228,10 +233,13 @@ mod resumed {
     fn what_reaches_back_before_the_snapshot_is_told_and_changes_nothing() {
         let acts: Vec<Act> = (0..60).map(|n| (0, u8::try_from(n * 5 % 24).unwrap(), 20_000, n)).collect();
         let (events, base, _) = cut(&acts, 30);
-        let mut history = History::resume(base);
+        let mut history = History::resume(base, BTreeSet::new());
         history.extend(events[30..40].to_vec()).unwrap();
         let before = history.clone();
-        assert_eq!(history.extend(vec![events[40].clone(), events[7].clone()]).unwrap_err().0, events[7].head.id);
+        assert_eq!(
+            history.extend(vec![events[40].clone(), events[7].clone()]).unwrap_err().0,
+            events[7].head.id
+        );
         assert_eq!(history, before);
         assert_eq!(history.state(), before.state());
     }

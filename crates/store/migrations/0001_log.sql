@@ -4,34 +4,65 @@
 -- The people who have, or had, a record.
 CREATE TABLE player (
     player_id BIGINT NOT NULL PRIMARY KEY,
-    uuid TEXT NOT NULL UNIQUE,
+    uuid TEXT NOT NULL,
     -- The place of the player's latest event, in order of arrival; taking one locks this row.
     head BIGINT NOT NULL DEFAULT 0,
     -- The event that erased the record; nothing while there is one.
     tombstone TEXT
 );
 
--- The devices that wrote in a player's record. They go with it.
-CREATE TABLE device (
+-- Both columns, so that a rescue can read the number here where the table's page is damaged.
+CREATE UNIQUE INDEX player_uuid ON player (uuid, player_id);
+
+-- Identifiers that recur in a player's events: devices, authors, sets. They go with the record.
+CREATE TABLE name (
     player_id BIGINT NOT NULL REFERENCES player (player_id),
-    device_id BIGINT NOT NULL,
     uuid TEXT NOT NULL,
-    PRIMARY KEY (player_id, device_id),
-    UNIQUE (player_id, uuid)
+    number BIGINT NOT NULL,
+    PRIMARY KEY (player_id, uuid)
 );
 
--- What was noted. `line` is the event as it came, byte for byte; the other columns repeat what is searched for.
+-- All columns, for the same reason.
+CREATE UNIQUE INDEX name_number ON name (player_id, number, uuid);
+
+-- What was noted. Of a known kind: its fields, with numbers of `name` for identifiers that recur, and what is left of its
+-- body. Of a newer kind: its line as it came, byte for byte, and only so much beside it as is searched for.
 CREATE TABLE event (
     player_id BIGINT NOT NULL REFERENCES player (player_id),
     place BIGINT NOT NULL,
-    uuid TEXT NOT NULL,
-    device_id BIGINT NOT NULL,
+    -- The identifier's upper and lower 64 bits, each less 2^63, so that their order is that of the identifiers.
+    id_high BIGINT NOT NULL,
+    id_low BIGINT NOT NULL,
+    device BIGINT NOT NULL,
+    author BIGINT NOT NULL,
     sequence BIGINT NOT NULL,
     clock_ms BIGINT NOT NULL,
     clock_count BIGINT NOT NULL,
-    line TEXT NOT NULL,
-    PRIMARY KEY (player_id, place),
-    UNIQUE (player_id, uuid)
+    wall_ms BIGINT NOT NULL,
+    wall_offset_min BIGINT NOT NULL,
+    kind TEXT NOT NULL,
+    set_number BIGINT,
+    body TEXT,
+    line TEXT,
+    PRIMARY KEY (player_id, place)
 );
 
-CREATE INDEX event_device ON event (player_id, device_id, sequence);
+CREATE UNIQUE INDEX event_id ON event (player_id, id_high, id_low);
+CREATE INDEX event_clock ON event (player_id, clock_ms, clock_count);
+
+-- What the events before a place in the order have led to, as a text that only the program that wrote it reads. Any may be
+-- missing; one before whose place an event arrives is deleted with that arrival.
+CREATE TABLE snapshot (
+    player_id BIGINT NOT NULL REFERENCES player (player_id),
+    clock_ms BIGINT NOT NULL,
+    clock_count BIGINT NOT NULL,
+    events BIGINT NOT NULL,
+    body TEXT NOT NULL,
+    PRIMARY KEY (player_id, clock_ms, clock_count)
+);
+
+-- Results of long computations, by a key that says all they depend on. No part of anybody's record.
+CREATE TABLE computed (
+    key TEXT NOT NULL PRIMARY KEY,
+    body TEXT NOT NULL
+);

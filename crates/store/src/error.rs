@@ -55,6 +55,9 @@ pub enum StoreError {
     /// An event has a number that no store holds.
     #[error("event {0} has a clock or a number above {max}: its device is at fault", max = i64::MAX)]
     Number(EventId),
+    /// Events that were handed out in order are not.
+    #[error("event {0} stands where no event can stand: check the store")]
+    Order(EventId),
     /// Two events have one identifier.
     #[error("another event is called {0}: nothing was noted; give the new one an identifier of its own")]
     Conflict(EventId),

@@ -4,7 +4,8 @@
 //! **Does not know** what events mean, beyond their heads and that one kind erases a person.
 //!
 //! [`SqlStore::open`] takes a file or a URL; [`EventStore`] is what can be done with it. An event whose [`append`] has
-//! returned is on the disk: it survives the end of the program, and of the power, the next moment.
+//! returned is on the disk: it survives the end of the program, and of the power, the next moment. [`Record`] is one
+//! player's events with what follows from them, opened from the last snapshot that was kept.
 //!
 //! [`append`]: EventStore::append
 
@@ -12,16 +13,22 @@ mod error;
 mod on_postgres;
 mod on_sqlite;
 mod open;
+mod pages;
+mod record;
 mod rescue;
+mod row;
+mod statement;
 
 pub use error::StoreError;
 pub use open::SqlStore;
+pub use record::Record;
 pub use rescue::{Rescued, rescue};
 
-use longrail_practice::clock::Stamp;
+use longrail_practice::clock::{Position, Stamp};
 use longrail_practice::event::Event;
-use longrail_practice::id::{DeviceId, PlayerId};
-use longrail_practice::log::Merged;
+use longrail_practice::id::{DeviceId, EventId, PlayerId};
+use longrail_practice::log::{Merged, Snapshot};
+use std::collections::BTreeSet;
 use std::future::Future;
 
 /// Events of one player, in order of arrival.
@@ -80,6 +87,58 @@ pub trait EventStore: Send + Sync {
         after: u64,
         limit: u32,
     ) -> impl Future<Output = Result<Page, StoreError>> + Send;
+
+    /// A player's events behind a place of the one order, in that order: some `limit` of them, or a few more; none only if
+    /// there are none.
+    ///
+    /// # Errors
+    /// As [`Self::read`].
+    fn since(
+        &self,
+        player: PlayerId,
+        after: Option<Position>,
+        limit: u32,
+    ) -> impl Future<Output = Result<Vec<Event>, StoreError>> + Send;
+
+    /// What the corrections of a player's record name, as far as these stand behind a place of the order, or at its clock.
+    ///
+    /// # Errors
+    /// As [`Self::read`].
+    fn corrected(
+        &self,
+        player: PlayerId,
+        after: Option<Position>,
+    ) -> impl Future<Output = Result<BTreeSet<EventId>, StoreError>> + Send;
+
+    /// The latest snapshot that is kept of a record. One that an event has reached back before is not kept any more.
+    ///
+    /// # Errors
+    /// If the store fails.
+    fn kept(&self, player: PlayerId) -> impl Future<Output = Result<Option<String>, StoreError>> + Send;
+
+    /// Keeps a snapshot of a record that was read up to the place `head`, and drops older ones that stand close together.
+    /// Says whether it was kept: not if events have come in meanwhile.
+    ///
+    /// # Errors
+    /// If the store fails.
+    fn keep(
+        &self,
+        player: PlayerId,
+        head: u64,
+        snapshot: &Snapshot,
+    ) -> impl Future<Output = Result<bool, StoreError>> + Send;
+
+    /// The result of a computation that was kept under a key.
+    ///
+    /// # Errors
+    /// If the store fails.
+    fn computed(&self, key: &str) -> impl Future<Output = Result<Option<String>, StoreError>> + Send;
+
+    /// Keeps the result of a computation under a key that says all it depends on.
+    ///
+    /// # Errors
+    /// If the store fails.
+    fn keep_computed(&self, key: &str, result: &str) -> impl Future<Output = Result<(), StoreError>> + Send;
 
     /// Everyone who has, or had, a record.
     ///

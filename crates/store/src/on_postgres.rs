@@ -8,7 +8,22 @@ const BEGIN: &str = "BEGIN";
 
 // See on_sqlite.rs.
 #[allow(clippy::duplicate_mod)]
-#[path = "statements.rs"]
-mod statements;
+#[path = "statements/checking.rs"]
+mod checking;
+#[allow(clippy::duplicate_mod)]
+#[path = "statements/derived.rs"]
+mod derived;
+#[allow(clippy::duplicate_mod)]
+#[path = "statements/names.rs"]
+mod names;
+#[allow(clippy::duplicate_mod)]
+#[path = "statements/reading.rs"]
+mod reading;
+#[allow(clippy::duplicate_mod)]
+#[path = "statements/writing.rs"]
+mod writing;
 
-pub(crate) use statements::{check, device, erase, merge, players, read};
+pub(crate) use checking::check;
+pub(crate) use derived::{computed, keep, keep_computed, kept};
+pub(crate) use reading::{corrected, device, players, read, since};
+pub(crate) use writing::{erase, merge};

@@ -7,7 +7,18 @@ pub(crate) type Db = sqlx::Sqlite;
 const BEGIN: &str = "BEGIN IMMEDIATE";
 
 // One text for both engines; what differs is the types, which the compiler checks once for each.
-#[path = "statements.rs"]
-mod statements;
+#[path = "statements/checking.rs"]
+mod checking;
+#[path = "statements/derived.rs"]
+mod derived;
+#[path = "statements/names.rs"]
+mod names;
+#[path = "statements/reading.rs"]
+mod reading;
+#[path = "statements/writing.rs"]
+mod writing;
 
-pub(crate) use statements::{check, device, erase, merge, players, read};
+pub(crate) use checking::check;
+pub(crate) use derived::{computed, keep, keep_computed, kept};
+pub(crate) use reading::{corrected, device, players, read, since};
+pub(crate) use writing::{erase, merge};

@@ -1,15 +1,17 @@
 //! Opening a store, and what it does on either engine.
 
 use crate::{EventStore, Page, Report, Resume, StoreError, on_postgres, on_sqlite};
+use longrail_practice::clock::Position;
 use longrail_practice::event::{Event, Payload};
-use longrail_practice::id::{DeviceId, PlayerId};
-use longrail_practice::log::Merged;
+use longrail_practice::id::{DeviceId, EventId, PlayerId};
+use longrail_practice::log::{Merged, Snapshot};
 use sqlx::migrate::Migrator;
 use sqlx::postgres::{PgConnectOptions, PgPool, PgPoolOptions};
 use sqlx::sqlite::{
     SqliteConnectOptions, SqliteJournalMode, SqlitePool, SqlitePoolOptions, SqliteSynchronous,
 };
 use sqlx::{ConnectOptions, Row};
+use std::collections::BTreeSet;
 use std::path::Path;
 use std::str::FromStr;
 use std::time::{Duration, Instant};
@@ -168,6 +170,43 @@ impl EventStore for SqlStore {
 
     async fn read(&self, player: PlayerId, after: u64, limit: u32) -> Result<Page, StoreError> {
         on!(self, read(player, after, limit))
+    }
+
+    async fn since(
+        &self,
+        player: PlayerId,
+        after: Option<Position>,
+        limit: u32,
+    ) -> Result<Vec<Event>, StoreError> {
+        on!(self, since(player, after, limit))
+    }
+
+    async fn corrected(
+        &self,
+        player: PlayerId,
+        after: Option<Position>,
+    ) -> Result<BTreeSet<EventId>, StoreError> {
+        on!(self, corrected(player, after))
+    }
+
+    async fn kept(&self, player: PlayerId) -> Result<Option<String>, StoreError> {
+        on!(self, kept(player))
+    }
+
+    async fn keep(&self, player: PlayerId, head: u64, snapshot: &Snapshot) -> Result<bool, StoreError> {
+        let Some(last) = &snapshot.last else { return Ok(false) };
+        let text = snapshot
+            .encode()
+            .map_err(|error| StoreError::Engine { place: self.place.clone(), why: error.to_string() })?;
+        on!(self, keep(player, head, (last, snapshot.events, &text)))
+    }
+
+    async fn computed(&self, key: &str) -> Result<Option<String>, StoreError> {
+        on!(self, computed(key))
+    }
+
+    async fn keep_computed(&self, key: &str, result: &str) -> Result<(), StoreError> {
+        on!(self, keep_computed(key, result))
     }
 
     async fn players(&self) -> Result<Vec<PlayerId>, StoreError> {

@@ -109,7 +109,10 @@ mod tests {
     fn eighths_go_through_text_and_json_and_the_rest_is_refused() {
         for (text, json) in [("1", "1"), ("3.125", "3.125"), ("12.75", "12.75")] {
             let rung: RungNumber = text.parse().unwrap();
-            assert_eq!((rung.to_string().as_str(), serde_json::to_string(&rung).unwrap().as_str()), (text, json));
+            assert_eq!(
+                (rung.to_string().as_str(), serde_json::to_string(&rung).unwrap().as_str()),
+                (text, json)
+            );
             assert_eq!(serde_json::from_str::<RungNumber>(json).unwrap(), rung);
         }
         for text in ["0", "0.875", "-1", "3.1", "NaN", "inf", "1e12", "three", ""] {

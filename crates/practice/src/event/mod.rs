@@ -13,13 +13,14 @@
 //! To add a kind: a struct and a row in `payload.rs`, an arm in [`may`], and what it changes in [`crate::state`].
 
 pub mod may;
+mod part;
 mod payload;
 
 pub use payload::{
     Aim, Annotation, Attempt, Batch, BlockBegan, BlockEnded, CardAdded, CardChanged, CardRetired, Correction,
     CueEnd, CueEndNoted, JournalEntry, Kind, Outcome, Payload, PersonErased, ProfileChanged,
-    PromotionAccepted, Purpose, SessionBegan, SessionEnded, SetBegan, SetEnded, StepBackAnswered,
-    Study, Task, WarmUpDeclared,
+    PromotionAccepted, Purpose, SessionBegan, SessionEnded, SetBegan, SetEnded, StepBackAnswered, Study,
+    Task, WarmUpDeclared,
 };
 
 use crate::clock::{Position, Stamp};
@@ -123,7 +124,9 @@ pub enum Written {
     Known {
         /// The kind.
         kind: Kind,
-        /// The body as JSON.
+        /// The set that it was shot in, for the many events of which each names one.
+        set: Option<EventId>,
+        /// The rest of the body as JSON.
         body: String,
     },
     /// Of a newer one: the whole line.
@@ -206,7 +209,7 @@ impl Event {
     /// None that this program's own types can cause; a type that JSON cannot hold is told rather than lost.
     pub fn encode(&self) -> Result<String, EventError> {
         let (kind, body) = match self.written()? {
-            Written::Known { kind, body } => (kind.name().to_owned(), body),
+            Written::Known { kind, set, body } => (kind.name().to_owned(), part::on(set, &body).into_owned()),
             Written::Opaque(line) => return Ok(line),
         };
         let told = |error: serde_json::Error| EventError::Head(error.to_string());
@@ -234,7 +237,7 @@ impl Event {
             return Ok(Self { head, body: Body::Opaque { kind, text: line.to_owned() } });
         };
         let Line { body, .. } = serde_json::from_str(line).map_err(told)?;
-        Self::read(head, known, body.get())
+        Self::read(head, known, None, body.get())
     }
 
     /// The event taken apart.
@@ -245,7 +248,8 @@ impl Event {
         match &self.body {
             Body::Known(payload) => {
                 let body = payload.body().map_err(|error| EventError::Head(error.to_string()))?;
-                Ok(Written::Known { kind: payload.kind(), body })
+                let (set, body) = part::off(body);
+                Ok(Written::Known { kind: payload.kind(), set, body })
             }
             Body::Opaque { text, .. } => Ok(Written::Opaque(text.clone())),
         }
@@ -255,12 +259,13 @@ impl Event {
     ///
     /// # Errors
     /// If the body does not have the form of its kind.
-    pub fn read(head: Head, kind: Kind, body: &str) -> Result<Self, EventError> {
+    pub fn read(head: Head, kind: Kind, set: Option<EventId>, body: &str) -> Result<Self, EventError> {
+        let whole = part::on(set, body);
         let told = |error: serde_json::Error| EventError::Body {
             kind: kind.name().to_owned(),
             why: error.to_string(),
         };
-        let payload = Payload::read(kind, body).map_err(told)?;
+        let payload = Payload::read(kind, &whole).map_err(told)?;
         payload.check()?;
         Ok(Self::new(head, payload))
     }

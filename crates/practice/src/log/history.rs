@@ -5,7 +5,7 @@
 //! [`History::rebuilt`] finds from the beginning, at a fraction of the work. A long record is resumed from a snapshot that a
 //! store kept, and holds only the events behind it.
 
-use super::snapshot::Snapshot;
+use super::snapshot::{Snapshot, spared};
 use super::{Inserted, Merged};
 use crate::clock::Position;
 use crate::event::Event;
@@ -30,6 +30,8 @@ pub struct TooEarly(pub EventId);
 pub struct History {
     /// What the events led to that are not held.
     base: Snapshot,
+    /// What corrections name that are minded in the base.
+    minded: BTreeSet<EventId>,
     events: BTreeMap<Position, Arc<Event>>,
     places: BTreeMap<EventId, Position>,
     /// Events that a correction names, whether they have arrived or not.
@@ -48,9 +50,10 @@ impl PartialEq for History {
 }
 
 impl History {
-    /// The record that goes on behind a snapshot; the events before it are not held.
-    pub fn resume(base: Snapshot) -> Self {
-        Self { corrected: base.corrected().clone(), now: base.clone(), base, ..Self::default() }
+    /// The record that goes on behind a snapshot, in which the corrections that name `corrected` are minded, wherever they
+    /// stand; the events before it are not held.
+    pub fn resume(base: Snapshot, corrected: BTreeSet<EventId>) -> Self {
+        Self { corrected: corrected.clone(), minded: corrected, now: base.clone(), base, ..Self::default() }
     }
 
     /// Takes in events, in any order.
@@ -116,7 +119,7 @@ impl History {
             self.places.insert(event.head.id, place);
             self.events.insert(place, Arc::new(event));
             // The one that went may have been a correction.
-            self.corrected = self.base.corrected().clone();
+            self.corrected = self.minded.clone();
             self.corrected.extend(self.events.values().filter_map(|event| event.corrects()));
             self.snapshots.clear();
             self.now = self.base.clone();
@@ -188,16 +191,9 @@ impl History {
 /// Drops snapshots so that the gap between two is no longer than the way back to them: their number grows with the
 /// logarithm of the record, and a late event costs a small multiple of the events behind it.
 fn thin(snapshots: &mut Vec<Snapshot>) {
-    let Some(now) = snapshots.last().map(|last| last.events) else { return };
-    let mut middle = 1;
-    while middle + 1 < snapshots.len() {
-        let (before, after) = (snapshots[middle - 1].events, snapshots[middle + 1].events);
-        if after - before <= now - after {
-            snapshots.remove(middle);
-        } else {
-            middle += 1;
-        }
-    }
+    let events: Vec<u64> = snapshots.iter().map(|snapshot| snapshot.events).collect();
+    let mut kept = spared(&events, 1).into_iter();
+    snapshots.retain(|_| kept.next().unwrap_or(true));
 }
 
 #[cfg(test)]

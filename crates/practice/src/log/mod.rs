@@ -26,7 +26,7 @@ mod history;
 mod snapshot;
 
 pub use history::{History, TooEarly};
-pub use snapshot::Snapshot;
+pub use snapshot::{Snapshot, spared};
 
 use crate::event::{Event, Payload};
 use crate::id::PlayerId;

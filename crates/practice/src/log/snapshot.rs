@@ -73,6 +73,28 @@ impl Snapshot {
     }
 }
 
+/// Which of some snapshots to keep, given how many events lie before each, rising: so that the gap between two is at most
+/// `share` times the way from the later one to the last. The first and the last two stay.
+///
+/// ```
+/// use longrail_practice::log::spared;
+/// assert_eq!(spared(&[10, 20, 30, 40, 50], 1), [true, false, true, true, true]);
+/// ```
+pub fn spared(events: &[u64], share: u64) -> Vec<bool> {
+    let mut kept = vec![true; events.len()];
+    let Some(last) = events.last() else { return kept };
+    let mut before = 0;
+    for middle in 1..events.len().saturating_sub(1) {
+        let (gap, way) = (events[middle + 1] - events[before], last - events[middle + 1]);
+        if gap <= share * way {
+            kept[middle] = false;
+        } else {
+            before = middle;
+        }
+    }
+    kept
+}
+
 /// May a correction take an event of this kind out of the record?
 ///
 /// Not a promotion: what was accepted stays, and the state notes that it was called back. Not a correction: note the

@@ -17,8 +17,8 @@ pub use week::Week;
 use crate::card::Card;
 use crate::clock::Position;
 use crate::event::{
-    Event, Head, JournalEntry, Payload, PromotionAccepted, SessionBegan, SessionEnded, SetBegan, StepBackAnswered,
-    Study, Task, Wall,
+    Event, Head, JournalEntry, Payload, PromotionAccepted, SessionBegan, SessionEnded, SetBegan,
+    StepBackAnswered, Study, Task, Wall,
 };
 use crate::id::{EventId, PlayerId};
 use crate::player::Profile;
@@ -193,7 +193,8 @@ impl State {
 
     fn enter(&mut self, set: EventId, head: &Head, what: What) {
         let shot = self.set(set).enter(head, what);
-        let Some(began) = self.sets.get(&set).and_then(|set| set.began.as_ref()).map(|(_, began)| began) else {
+        let Some(began) = self.sets.get(&set).and_then(|set| set.began.as_ref()).map(|(_, began)| began)
+        else {
             return;
         };
         let (block, aim, visit) = (began.block, began.aim, self.visit(set, began.block));
