@@ -53,6 +53,18 @@ impl Face {
         }
     }
 
+    /// Columns of cells that `text` takes.
+    fn width(&self, text: &str, scale: usize) -> usize {
+        let squares: usize =
+            text.chars().filter_map(|sign| self.columns(sign)).map(|columns| columns.len() + 1).sum();
+        squares.saturating_sub(1) * scale
+    }
+
+    /// Rows of cells.
+    fn height(&self, scale: usize) -> usize {
+        (self.rows.len() * scale).div_ceil(2)
+    }
+
     /// `text` in cells, every square `scale` columns wide.
     fn draw(&self, text: &str, scale: usize) -> Vec<String> {
         let signs: Vec<_> = text.chars().filter_map(|sign| self.columns(sign)).collect();
@@ -67,7 +79,7 @@ impl Face {
             }
             squares.into_iter().flat_map(move |square| std::iter::repeat_n(square, scale))
         };
-        (0..(self.rows.len() * scale).div_ceil(2))
+        (0..self.height(scale))
             .map(|row| half_row(2 * row).zip(half_row(2 * row + 1)).map(cell).collect())
             .collect()
     }
@@ -86,9 +98,8 @@ fn cell(halves: (bool, bool)) -> char {
 /// `text`, of digits and "/", as large as `columns` and `rows` allow; as it is if they allow no large figures. All
 /// lines are equally long.
 pub(super) fn figures(text: &str, columns: usize, rows: usize) -> Vec<String> {
-    let sizes = (1..=LARGEST).rev().map(|scale| (&HEAVY, scale)).chain([(&LIGHT, 1)]);
-    sizes
-        .map(|(face, scale)| face.draw(text, scale))
-        .find(|lines| lines.len() <= rows && lines.iter().all(|line| line.chars().count() <= columns))
-        .unwrap_or_else(|| vec![text.to_owned()])
+    let mut sizes = (1..=LARGEST).rev().map(|scale| (&HEAVY, scale)).chain([(&LIGHT, 1)]);
+    let fits =
+        |&(face, scale): &(&Face, usize)| face.width(text, scale) <= columns && face.height(scale) <= rows;
+    sizes.find(fits).map_or_else(|| vec![text.to_owned()], |(face, scale)| face.draw(text, scale))
 }

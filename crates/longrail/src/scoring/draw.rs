@@ -123,14 +123,12 @@ pub(super) fn column(area: Rect) -> Rect {
 
 /// Who shoots, what, and where the balls lie.
 fn above(view: &View, columns: usize) -> Vec<Block> {
-    let mut goal = lines(&view.goal, columns, Style::new());
-    goal.truncate(2);
     let setup = view.setup.iter().flat_map(|ball| lines(ball, columns, Style::new())).collect();
     vec![
         Block { rank: 3, lines: vec![who(view, columns)] },
         Block { rank: 7, lines: lines(&view.heading, columns, Modifier::BOLD.into()) },
         Block { rank: 10, lines: lines(&view.table, columns, Modifier::DIM.into()) },
-        Block { rank: 8, lines: goal },
+        Block { rank: 8, lines: lines(&view.goal, columns, Style::new()) },
         Block { rank: 9, lines: setup },
     ]
 }

@@ -66,7 +66,8 @@ pub(super) fn drive<B: Backend>(
         });
         drawn.map_err(|error| failure(&error))?;
         match keys.next(REDRAW).map_err(|error| failure(&error))? {
-            // Some terminals also tell of keys that are held or let go: those are no attempts.
+            // Some terminals also tell of keys that are held or let go: those are no attempts. Presses close together
+            // all count: a link that stutters hands on in a moment what was pressed over minutes.
             Some(Event::Key(key)) if key.kind == KeyEventKind::Press => {
                 if let Step::Closes(lines) = screen.key(key, size, desk) {
                     return Ok(lines);

@@ -32,7 +32,7 @@ const EVERYTHING: [&str; 14] = [
 ];
 
 #[test]
-fn a_telephone_held_upright_shows_everything_and_two_rows_of_figures_tall_as_five() {
+fn a_telephone_held_upright_shows_everything_and_figures_five_rows_tall() {
     let text = screen((40, 20), vec![]);
     for words in EVERYTHING {
         assert!(text.contains(words), "{words} is missing:\n{text}");
@@ -149,7 +149,7 @@ fn a_set_of_hundreds_and_a_batch_of_thousands_fit_a_narrow_screen() {
 }
 
 #[test]
-fn every_figure_differs_from_every_other_by_at_least_three_squares() {
+fn no_two_figures_look_alike() {
     // A row of cells holds two squares a column.
     let squares = |digit: u32, rows| -> Vec<(bool, bool)> {
         let cells = figures(&digit.to_string(), 10, rows).concat();

@@ -81,8 +81,10 @@ fn played(
 fn shown(terminal: &Terminal<TestBackend>) -> String {
     let buffer = terminal.backend().buffer();
     let width = usize::from(buffer.area.width);
-    let lines =
-        buffer.content.chunks(width).map(|row| row.iter().map(|cell| cell.symbol()).collect::<String>());
+    let lines = buffer
+        .content
+        .chunks(width.max(1))
+        .map(|row| row.iter().map(ratatui::buffer::Cell::symbol).collect::<String>());
     lines.map(|line| line.trim_end().to_owned() + "\n").collect()
 }
 

@@ -1,8 +1,7 @@
 //! The screen in a pseudo-terminal, made by `script` of util-linux around this very test program.
 
-use std::io::Write;
+use std::io::{Read, Write};
 use std::process::{Command, Stdio};
-use std::time::Duration;
 
 use super::super::run;
 use super::{Desk, Flow, Press, Scripted, View, full};
@@ -40,8 +39,8 @@ fn inside() {
     }
 }
 
-/// All that a terminal of 40x20 gets to see when `keys` are pressed one by one.
-fn terminal(desk: &str, keys: &[&str]) -> String {
+/// All that a terminal of 40x20 gets to see when `keys` are pressed. A minute is the longest it may take.
+fn terminal(desk: &str, keys: &str) -> String {
     let program = std::env::current_exe().unwrap();
     let test = "scoring::tests::real::inside";
     let command = format!(
@@ -49,24 +48,32 @@ fn terminal(desk: &str, keys: &[&str]) -> String {
          test \"$(stty -g)\" = \"$before\" && echo modes as before",
         program.display()
     );
-    let mut script = Command::new("script")
-        .args(["--quiet", "--command", &command, "/dev/null"])
+    let mut script = Command::new("timeout")
+        .args(["60", "script", "--quiet", "--command", &command, "/dev/null"])
         .env("TERM", "xterm")
         .env("SHELL", "/bin/sh")
         .stdin(Stdio::piped())
         .stdout(Stdio::piped())
         .spawn()
         .expect("the test needs `script` of util-linux");
-    let mut input = script.stdin.take().unwrap();
-    // The keys wait in the pseudo-terminal until they are read, but taking it over throws away what came before.
-    std::thread::sleep(Duration::from_millis(1500));
-    for key in keys {
-        input.write_all(key.as_bytes()).unwrap();
-        std::thread::sleep(Duration::from_millis(100));
+    let (mut input, mut output) = (script.stdin.take().unwrap(), script.stdout.take().unwrap());
+    let mut seen = Vec::new();
+    let mut part = [0; 4096];
+    let mut pressed = false;
+    loop {
+        let read = output.read(&mut part).unwrap();
+        if read == 0 {
+            break;
+        }
+        seen.extend_from_slice(&part[..read]);
+        // Earlier keys would go to the terminal's own line editing.
+        if !pressed && String::from_utf8_lossy(&seen).contains(TAKEN) {
+            input.write_all(keys.as_bytes()).unwrap();
+            pressed = true;
+        }
     }
-    let output = script.wait_with_output().unwrap();
-    drop(input);
-    String::from_utf8_lossy(&output.stdout).into_owned()
+    script.wait().unwrap();
+    String::from_utf8_lossy(&seen).into_owned()
 }
 
 const TAKEN: &str = "\u{1b}[?1049h";
@@ -75,7 +82,7 @@ const CURSOR_SHOWN: &str = "\u{1b}[?25h";
 
 #[test]
 fn keys_of_a_real_terminal_score_and_it_is_given_back() {
-    let seen = terminal("scores", &["\r", "\u{1b}[D", "\u{1b}[5~", "\u{1b}[6~", "\u{7f}", "b3/4\r", "q"]);
+    let seen = terminal("scores", "\r\u{1b}[D\u{1b}[5~\u{1b}[6~\u{7f}b3/4\rq");
     let expected = "presses: [Attempt(Made), Attempt(MissedLeft), Attempt(Made), Attempt(Missed), Undo, \
                     Batch { made: 3, tried: 4 }, Leave]";
     assert!(seen.contains(expected), "{seen}");
@@ -87,7 +94,7 @@ fn keys_of_a_real_terminal_score_and_it_is_given_back() {
 
 #[test]
 fn a_panic_gives_the_terminal_back_before_it_is_told() {
-    let seen = terminal("fails", &["\r"]);
+    let seen = terminal("fails", "\r");
     let rest = seen.split_once(GIVEN_BACK).expect("the other screen is left").1;
     assert!(rest.contains(CURSOR_SHOWN) && rest.contains("a fault of the desk"), "{seen}");
     assert!(rest.contains("modes as before"), "{seen}");

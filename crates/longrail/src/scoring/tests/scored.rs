@@ -1,10 +1,12 @@
 //! Which key does what, and what does nothing.
 
 use longrail_practice::event::{CueEnd, Outcome};
+use ratatui::Terminal;
+use ratatui::backend::TestBackend;
 use ratatui::crossterm::event::{Event, KeyCode, KeyEvent, KeyEventKind, KeyModifiers};
 
 use super::super::terminal::refused;
-use super::{Press, Scripted, full, letters, played, press};
+use super::{Desk, Flow, Press, Scripted, Stream, View, drive, full, letters, played, press, shown};
 
 const SIZE: (u16, u16) = (40, 20);
 
@@ -72,7 +74,6 @@ fn a_key_that_is_held_or_let_go_counts_once() {
 
 #[test]
 fn presses_that_arrive_in_one_burst_all_count() {
-    // A link that stutters hands on in a moment what was pressed over minutes.
     let burst = [KeyCode::Enter, KeyCode::Enter, KeyCode::Left, KeyCode::Enter].map(press).to_vec();
     assert_eq!(presses(burst).len(), 4);
 }
@@ -88,6 +89,35 @@ fn the_set_ends_only_when_asked_twice() {
     let (outcome, _) = played(&mut desk, letters("EE "), SIZE);
     assert_eq!(outcome.unwrap(), ["24 of 37 made."]);
     assert_eq!(desk.presses, [Press::EndSet], "the key that closes is no attempt");
+}
+
+#[test]
+fn a_desk_may_end_the_set_at_an_attempt_and_its_lines_are_read_in_parts() {
+    struct Full;
+    impl Desk for Full {
+        fn view(&mut self) -> View {
+            full()
+        }
+        fn press(&mut self, _: Press) -> Flow {
+            Flow::Ended((1..=15).map(|line| format!("line {line}.")).collect())
+        }
+    }
+    let mut terminal = Terminal::new(TestBackend::new(40, 12)).unwrap();
+    let events = [KeyCode::Enter, KeyCode::Char('m')].map(press);
+    drive(&mut terminal, &mut Stream(events.into()), &mut Full).unwrap_err();
+    let text = shown(&terminal);
+    assert!(text.contains("line 12.") && text.contains("line 15.") && !text.contains("line 11."), "{text}");
+    let events = [KeyCode::Enter, KeyCode::Char('m'), KeyCode::Char('m')].map(press);
+    assert_eq!(drive(&mut terminal, &mut Stream(events.into()), &mut Full).unwrap().len(), 15);
+}
+
+#[test]
+fn the_word_of_the_screen_goes_before_that_of_the_desk_until_the_next_key() {
+    let notice = "took back: missed left";
+    let after = |keys| played(&mut Scripted { view: full(), ..Scripted::default() }, letters(keys), SIZE).1;
+    assert!(after("").contains(notice));
+    assert!(!after("ex").contains(notice));
+    assert!(after("exm").contains(notice));
 }
 
 #[test]
