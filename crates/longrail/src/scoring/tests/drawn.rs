@@ -1,12 +1,15 @@
 //! What is shown on which size, and what is left out.
 
+use std::io;
+use std::time::Duration;
+
 use ratatui::Terminal;
 use ratatui::backend::TestBackend;
 use ratatui::crossterm::event::{Event, KeyCode};
 use ratatui::style::Color;
 
 use super::super::big::figures;
-use super::{Scripted, Stream, drive, full, letters, played, press, shown};
+use super::{Desk, Flow, Keys, Press, Scripted, Stream, View, drive, full, letters, played, press, shown};
 
 /// The screen of [`full`] after `events`.
 fn screen(size: (u16, u16), events: Vec<Event>) -> String {
@@ -175,6 +178,31 @@ fn a_resize_is_drawn() {
     terminal.backend_mut().resize(40, 12);
     drive(&mut terminal, &mut Stream([].into()), &mut desk).unwrap_err();
     assert_eq!(shown(&terminal), screen((40, 12), vec![]));
+}
+
+#[test]
+fn the_minutes_move_while_nothing_is_pressed() {
+    struct Clock(u32);
+    impl Desk for Clock {
+        fn view(&mut self) -> View {
+            self.0 += 1;
+            View { minutes: self.0, ..full() }
+        }
+        fn press(&mut self, _: Press) -> Flow {
+            Flow::Goes
+        }
+    }
+    struct Silence(u32);
+    impl Keys for Silence {
+        fn next(&mut self, wait: Duration) -> io::Result<Option<Event>> {
+            assert!(wait <= Duration::from_secs(15));
+            self.0 += 1;
+            if self.0 < 3 { Ok(None) } else { Err(io::Error::other("enough")) }
+        }
+    }
+    let mut terminal = Terminal::new(TestBackend::new(40, 20)).unwrap();
+    drive(&mut terminal, &mut Silence(0), &mut Clock(0)).unwrap_err();
+    assert!(shown(&terminal).contains(" 3 of 40 min"));
 }
 
 #[test]
