@@ -12,6 +12,8 @@ mod files;
 mod odds;
 mod page;
 mod picture;
+#[cfg(test)]
+mod scoring;
 mod shot;
 mod summary;
 

@@ -5,7 +5,7 @@ use longrail_stats::{Count, StatsError};
 use crate::exit::Failure;
 
 /// "34/50": made of tried, at least one tried.
-pub(super) fn count(text: &str) -> Result<Count, Failure> {
+pub(crate) fn count(text: &str) -> Result<Count, Failure> {
     let malformed = || {
         Failure::Input(format!("\"{text}\" is no count: write made/tried in whole numbers, such as 34/50"))
     };
