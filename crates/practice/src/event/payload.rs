@@ -219,7 +219,7 @@ pub struct Task {
     pub rung: u32,
     /// The corner.
     pub orientation: Orientation,
-    /// The constraints in their canonical text; empty for none.
+    /// The constraints in the one text that [`crate::constraints::Constraints`] has; empty for none.
     pub constraints: String,
     /// The table card.
     pub card: EventId,

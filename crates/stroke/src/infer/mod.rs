@@ -22,9 +22,10 @@ mod prior;
 mod response;
 mod state;
 mod surface;
+mod surface_text;
 
 pub use axis::Parameter;
-pub use key::key;
+pub use key::{key, row_key};
 pub use offset::{Offset, TABLE_SD};
 pub use outcome::{Chances, Seen, Tally};
 pub use posterior::{Inferred, Posterior};
