@@ -5,12 +5,12 @@ use longrail_practice::advice::{
     CompareError, Label, Moved, Recorded, Set, after_proof, after_work, before_proof, compare,
 };
 use longrail_practice::card::{Card, Mouth, Mouths};
+use longrail_practice::constraints::Constraints;
 use longrail_practice::drill::{Drill, SHIPPED, Setup};
 use longrail_practice::ladder::Move;
 use longrail_stats::change::{Collection, Picked, Sample};
 use longrail_stats::promotion::{Rules, Sheet, Strictness, Verdict};
 use longrail_stats::{Count, Interval};
-use longrail_practice::constraints::Constraints;
 use longrail_stroke::constraint::Constraint;
 
 fn count(made: u32, tried: u32) -> Count {

@@ -1,9 +1,9 @@
 //! The rungs of a posed ladder, ready for inference.
 
 use longrail_physics::Layout;
+use longrail_stroke::Nodes;
 use longrail_stroke::curve::{Row, Rung, along};
 use longrail_stroke::infer::Surface;
-use longrail_stroke::Nodes;
 
 use super::posed::Posed;
 use crate::exit::Failure;

@@ -55,7 +55,14 @@ pub enum CompareError {
 impl Label {
     /// A rung of a drill on a table, without constraints.
     pub fn new(drill: &Drill, rung: f64, setup: Setup, table: Key) -> Self {
-        Self { drill: drill.id.clone(), version: drill.version, rung, setup, constraints: Constraints::default(), table }
+        Self {
+            drill: drill.id.clone(),
+            version: drill.version,
+            rung,
+            setup,
+            constraints: Constraints::default(),
+            table,
+        }
     }
 
     /// What stands against comparing, in words; nothing if like is compared with like.

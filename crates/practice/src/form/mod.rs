@@ -10,7 +10,7 @@ pub use standing::{Even, Standing};
 use longrail_stroke::StrokeError;
 use longrail_stroke::infer::{Inferred, Offset, Posterior, Prior, Seen, Surface, Tally};
 
-use crate::ladder::Worked;
+use crate::ladder::{Mode, Worked};
 
 /// Sessions that are read: the last ones. ln σ drifts by a standard deviation of 0.04 from one to the next (study of
 /// progression, 4.1), so that what lies a hundred sessions back is off by 0.40 and more: no better than the prior, whose
@@ -56,6 +56,13 @@ pub struct Session<'a> {
     pub attempts: Vec<Attempts<'a>>,
 }
 
+impl Session<'_> {
+    /// Whether there is an attempt in it.
+    fn tried(&self) -> bool {
+        self.attempts.iter().any(|attempts| attempts.tally.tried() > 0)
+    }
+}
+
 /// The stroke as far as it is known.
 #[derive(Clone, Debug)]
 pub struct Form {
@@ -71,8 +78,10 @@ impl Form {
     /// [`StrokeError::OutOfRange`] with the field of the prior that is wrong, or for days that go backwards.
     pub fn read(prior: Prior, sessions: &[Session<'_>]) -> Result<Self, StrokeError> {
         let mut form = Self { posterior: Posterior::new(prior)?, day: None };
-        for session in &sessions[sessions.len().saturating_sub(SESSIONS)..] {
-            form.session(session)?;
+        let shot: Vec<&Session<'_>> = sessions.iter().filter(|session| session.tried()).collect();
+        let read = &shot[shot.len().saturating_sub(SESSIONS)..];
+        for (number, session) in (1..).zip(read) {
+            form.take(session, number == read.len())?;
         }
         Ok(form)
     }
@@ -82,19 +91,24 @@ impl Form {
     /// # Errors
     /// [`StrokeError::OutOfRange`] for a day before the last session's.
     pub fn session(&mut self, session: &Session<'_>) -> Result<(), StrokeError> {
-        if session.attempts.iter().all(|attempts| attempts.tally.tried() == 0) {
-            return Ok(());
-        }
+        if session.tried() { self.take(session, true) } else { Ok(()) }
+    }
+
+    /// What stands after the session is read only if it `is_last`.
+    fn take(&mut self, session: &Session<'_>, is_last: bool) -> Result<(), StrokeError> {
         self.begin(session.day)?;
         let offsets: Vec<Option<Offset>> =
             session.attempts.iter().map(|attempts| attempts.at.offset()).collect();
-        self.posterior.take_all(
-            session
-                .attempts
-                .iter()
-                .zip(&offsets)
-                .map(|(attempts, offset)| (attempts.surface, &attempts.tally, offset.as_ref())),
-        );
+        let taken = session
+            .attempts
+            .iter()
+            .zip(&offsets)
+            .map(|(attempts, offset)| (attempts.surface, &attempts.tally, offset.as_ref()));
+        if is_last {
+            self.posterior.take_all(taken)
+        } else {
+            self.posterior.pass(taken)
+        }
         Ok(())
     }
 
@@ -129,5 +143,26 @@ impl Form {
     /// Without attempts there it is a prediction and not a measurement; attempts there replace it.
     pub fn on(&self, worked: &Worked, at: Elsewhere<'_>, target: f64) -> Option<Standing> {
         worked.is_complete().then(|| Standing::of(&self.posterior, worked, at.offset().as_ref(), target))
+    }
+
+    /// The rung, from 1, at which one attempt is expected to tell most about the spread of aim (the psi method of Kontsevich &
+    /// Tyler 1999 chooses so); `None` while no surface is worked out.
+    pub fn most_telling(&self, worked: &Worked) -> Option<u32> {
+        let told = (1..)
+            .zip(worked.surfaces())
+            .filter_map(|(rung, surface)| Some((rung, self.posterior.information(surface.as_ref()?, true))));
+        told.reduce(|best, one| if one.1 > best.1 { one } else { best }).map(|(rung, _)| rung)
+    }
+
+    /// The rung to play for a purpose, on a ladder shot as σ is that of: the work rung, the most telling one, or the frontier rung
+    /// for the chance `target` beyond the outermost that was `passed`. `None` if everything is passed, or the ladder is not wholly
+    /// worked out.
+    pub fn rung(&self, worked: &Worked, mode: Mode, target: f64, passed: Option<u32>) -> Option<u32> {
+        let standing = || self.on(worked, Elsewhere::default(), target);
+        match mode {
+            Mode::Work => standing()?.work().map(|work| work.rung),
+            Mode::Gauge => self.most_telling(worked),
+            Mode::Prove => standing()?.frontier(passed),
+        }
     }
 }

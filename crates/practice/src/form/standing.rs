@@ -1,12 +1,10 @@
 //! Where a stroke puts a player on a ladder.
 
 use longrail_stroke::infer::placement::Ladder;
-use longrail_stroke::infer::{Offset, Parameter, Posterior, Seen};
+use longrail_stroke::infer::{Offset, Parameter, Posterior};
 
 use crate::advice::Moved;
-use crate::ladder::{
-    FinerStep, Mode, Move, WorkRung, Worked, frontier_rung, next_step, work_move, work_rung,
-};
+use crate::ladder::{FinerStep, Move, WorkRung, Worked, frontier_rung, next_step, work_move, work_rung};
 
 /// Where on a ladder the chance passes a target, in rungs from 1: half a rung before the first stands for "easier than that",
 /// half a rung beyond the last for "harder".
@@ -28,26 +26,16 @@ pub struct Standing {
     pub chances: Vec<Option<Parameter>>,
     /// Where the chance passes the target.
     pub even: Even,
-    /// What one attempt is expected to tell about the spread of aim, rung by rung, in nats; 0 where no hit makes it.
-    pub told: Vec<f64>,
     /// The target.
     pub target: f64,
 }
 
 impl Standing {
     pub(super) fn of(posterior: &Posterior, worked: &Worked, offset: Option<&Offset>, target: f64) -> Self {
-        let rungs = worked.surfaces();
-        let chances = rungs
-            .iter()
-            .map(|surface| Some(posterior.predicted_under(surface.as_ref()?, Seen::Made, offset)))
-            .collect();
-        let told = rungs
-            .iter()
-            .map(|surface| surface.as_ref().map_or(0.0, |surface| posterior.information(surface, true)))
-            .collect();
-        let start = posterior.start(&Ladder { rungs, family: offset }, target);
+        let ladder = Ladder { rungs: worked.surfaces(), family: offset };
+        let (chances, start) = posterior.standing(&ladder, target);
         let even = Even { low: start.low + 1.0, middle: start.middle + 1.0, high: start.high + 1.0 };
-        Self { chances, even, told, target }
+        Self { chances, even, target }
     }
 
     /// Mean chances, easiest rung first; 0 where no hit makes it.
@@ -63,21 +51,6 @@ impl Standing {
     /// The rung to prove, beyond the outermost that was `passed`.
     pub fn frontier(&self, passed: Option<u32>) -> Option<u32> {
         frontier_rung(&self.made(), self.target, passed)
-    }
-
-    /// The rung at which one attempt tells most about the spread of aim (the psi method of Kontsevich & Tyler 1999 chooses so).
-    pub fn most_telling(&self) -> Option<u32> {
-        let best = (1..).zip(&self.told).reduce(|best, one| if one.1 > best.1 { one } else { best })?;
-        Some(best.0)
-    }
-
-    /// The rung to play for a purpose; `None` if everything is passed, or the ladder has no rungs.
-    pub fn rung(&self, mode: Mode, passed: Option<u32>) -> Option<u32> {
-        match mode {
-            Mode::Work => self.work().map(|work| work.rung),
-            Mode::Gauge => self.most_telling(),
-            Mode::Prove => self.frontier(passed),
-        }
     }
 
     /// The next step from a place on the ladder, small enough ([`next_step`]).

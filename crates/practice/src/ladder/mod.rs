@@ -34,7 +34,7 @@ pub const FARTHER_RANGE: (f64, f64) = (0.35, 0.50);
 /// Attempts of a gauge (study, 3.5).
 pub const GAUGE_ATTEMPTS: u32 = 30;
 
-/// What a set is for. One purpose at a time; [`crate::form::Standing::rung`] names the rung.
+/// What a set is for. One purpose at a time; [`crate::form::Form::rung`] names the rung.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Mode {
     /// To get better: at the work rung, with easier and farther ones mixed in.

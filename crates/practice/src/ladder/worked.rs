@@ -100,7 +100,8 @@ impl Worked {
 
     /// Whether nothing is left to do.
     pub fn is_complete(&self) -> bool {
-        self.solved && self.hits.iter().zip(&self.surfaces).all(|(hit, surface)| hit.is_none() || surface.is_some())
+        self.solved
+            && self.hits.iter().zip(&self.surfaces).all(|(hit, surface)| hit.is_none() || surface.is_some())
     }
 
     /// What to intend on a rung, from 1; `None` where no hit makes it, and before all hits are solved.

@@ -71,16 +71,16 @@ impl Working {
         if let Some(way) = &mut self.way {
             way.step(&row, &self.nodes)?;
             if way.done() >= way.steps() {
-                let prescribed = |rung: &Solved| {
-                    rung.best.map(|(hit, odds)| Prescribed { hit, made: odds.made })
-                };
+                let prescribed =
+                    |rung: &Solved| rung.best.map(|(hit, odds)| Prescribed { hit, made: odds.made });
                 self.worked.hits = way.rungs().iter().map(prescribed).collect();
                 self.worked.solved = true;
                 self.way = None;
             }
         } else {
             let Some((index, prescribed)) = self.next_surface() else { return Ok(None) };
-            self.worked.surfaces[index] = row.ready(index, |setting| Surface::of(setting, &prescribed.hit))?;
+            self.worked.surfaces[index] =
+                row.ready(index, |setting| Surface::of(setting, &prescribed.hit))?;
         }
         Ok(Some(self.progress()))
     }

@@ -15,7 +15,9 @@ pub const EXAMPLES: [&str; 6] =
 
 /// Why a text is no constraint.
 #[derive(Clone, Debug, Error, PartialEq)]
-#[error("{word:?} is not understood in the constraint {text:?}: expected {expected}, for instance \"{example}\"")]
+#[error(
+    "{word:?} is not understood in the constraint {text:?}: expected {expected}, for instance \"{example}\""
+)]
 pub struct ConstraintError {
     /// The whole text.
     pub text: String,

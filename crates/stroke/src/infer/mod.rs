@@ -14,6 +14,7 @@
 
 mod axis;
 mod key;
+mod likely;
 mod offset;
 mod outcome;
 pub mod placement;

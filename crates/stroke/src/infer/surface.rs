@@ -150,6 +150,13 @@ impl Surface {
         weights(&self.aim_edges_deg, bias_deg, self.aim_times * spread_deg)
     }
 
+    /// The share made by cell of aim, once speed is averaged over.
+    pub(super) fn made_at_speed_spread(&self, speed_spread: f64) -> Vec<f64> {
+        let weights = weights(&self.speed_edges, 0.0, self.speed_times * speed_spread);
+        let made = |cells: &[Shares]| weights.iter().zip(cells).map(|(weight, cell)| weight * cell[0]).sum();
+        self.cells.chunks(weights.len()).map(made).collect()
+    }
+
     /// Shares by cell of aim, once speed is averaged over.
     pub(super) fn at_speed_spread(&self, speed_spread: f64) -> Vec<Shares> {
         let weights = weights(&self.speed_edges, 0.0, self.speed_times * speed_spread);
@@ -164,8 +171,11 @@ impl Surface {
     }
 }
 
+/// Standard deviations beyond which a normal error lies with less than 1e-15.
+const FARTHEST: f64 = 8.0;
+
 /// Adds the cells, by weight, to `shares`.
-pub(super) fn mixed(weights: &[f64], cells: &[Shares], shares: &mut Shares) {
+fn mixed(weights: &[f64], cells: &[Shares], shares: &mut Shares) {
     for (weight, cell) in weights.iter().zip(cells) {
         for (share, value) in shares.iter_mut().zip(cell) {
             *share += weight * value;
@@ -177,7 +187,12 @@ pub(super) fn mixed(weights: &[f64], cells: &[Shares], shares: &mut Shares) {
 fn weights(edges: &[f64], mean: f64, sd: f64) -> Vec<f64> {
     let sd = sd.max(1e-9);
     let mut below = 0.0;
-    let up_to = edges.iter().map(|edge| normal_cdf((edge - mean) / sd)).chain([1.0]);
+    let up_to = edges.iter().map(|edge| match (edge - mean) / sd {
+        z if z < -FARTHEST => 0.0,
+        z if z > FARTHEST => 1.0,
+        z => normal_cdf(z),
+    });
+    let up_to = up_to.chain([1.0]);
     up_to
         .map(|up_to| {
             let weight: f64 = (up_to - below).max(0.0);

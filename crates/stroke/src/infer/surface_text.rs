@@ -142,7 +142,9 @@ mod tests {
 
     #[test]
     fn what_is_no_text_of_so_many_cells_is_refused() {
-        for text in ["", "M", "M3", "M2M2", "M0", "x", "l", "l3", "lgM", "lfrfM2", "M99999999999999999999", "M2é"] {
+        for text in
+            ["", "M", "M3", "M2M2", "M0", "x", "l", "l3", "lgM", "lfrfM2", "M99999999999999999999", "M2é"]
+        {
             assert_eq!(read(text, 2), None, "{text}");
         }
         assert!(read("M2", 2).is_some());
