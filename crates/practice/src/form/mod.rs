@@ -10,7 +10,7 @@ pub use standing::{Even, Standing};
 use longrail_stroke::StrokeError;
 use longrail_stroke::infer::{Inferred, Offset, Posterior, Prior, Seen, Surface, Tally};
 
-use crate::ladder::{Mode, Worked};
+use crate::ladder::Worked;
 
 /// Sessions that are read: the last ones. ln σ drifts by a standard deviation of 0.04 from one to the next (study of
 /// progression, 4.1), so that what lies a hundred sessions back is off by 0.40 and more: no better than the prior, whose
@@ -146,23 +146,12 @@ impl Form {
     }
 
     /// The rung, from 1, at which one attempt is expected to tell most about the spread of aim (the psi method of Kontsevich &
-    /// Tyler 1999 chooses so); `None` while no surface is worked out.
-    pub fn most_telling(&self, worked: &Worked) -> Option<u32> {
+    /// Tyler 1999 chooses so); `sides` says whether the side of a miss and the cue ball's end will be recorded. `None` while no
+    /// surface is worked out.
+    pub fn most_telling(&self, worked: &Worked, sides: bool) -> Option<u32> {
         let told = (1..)
             .zip(worked.surfaces())
-            .filter_map(|(rung, surface)| Some((rung, self.posterior.information(surface.as_ref()?, true))));
+            .filter_map(|(rung, surface)| Some((rung, self.posterior.information(surface.as_ref()?, sides))));
         told.reduce(|best, one| if one.1 > best.1 { one } else { best }).map(|(rung, _)| rung)
-    }
-
-    /// The rung to play for a purpose, on a ladder shot as σ is that of: the work rung, the most telling one, or the frontier rung
-    /// for the chance `target` beyond the outermost that was `passed`. `None` if everything is passed, or the ladder is not wholly
-    /// worked out.
-    pub fn rung(&self, worked: &Worked, mode: Mode, target: f64, passed: Option<u32>) -> Option<u32> {
-        let standing = || self.on(worked, Elsewhere::default(), target);
-        match mode {
-            Mode::Work => standing()?.work().map(|work| work.rung),
-            Mode::Gauge => self.most_telling(worked),
-            Mode::Prove => standing()?.frontier(passed),
-        }
     }
 }

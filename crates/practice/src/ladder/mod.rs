@@ -34,14 +34,15 @@ pub const FARTHER_RANGE: (f64, f64) = (0.35, 0.50);
 /// Attempts of a gauge (study, 3.5).
 pub const GAUGE_ATTEMPTS: u32 = 30;
 
-/// What a set is for. One purpose at a time; [`crate::form::Form::rung`] names the rung.
+/// What a set is for, one purpose at a time: each has a rung of its own.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Mode {
-    /// To get better: at the work rung, with easier and farther ones mixed in.
+    /// To get better: at the work rung ([`work_rung`]), with easier and farther ones mixed in ([`mixed`]).
     Work,
-    /// To learn what the stroke is: [`GAUGE_ATTEMPTS`] at the rung that tells most about it.
+    /// To learn what the stroke is: [`GAUGE_ATTEMPTS`] at the rung that tells most about it
+    /// ([`crate::form::Form::most_telling`]).
     Gauge,
-    /// To pass: at the frontier rung, on a sheet.
+    /// To pass: at the frontier rung ([`frontier_rung`]), on a sheet.
     Prove,
 }
 

@@ -83,6 +83,16 @@ pub struct Worked {
 }
 
 impl Worked {
+    /// A ladder that was worked out in another way, easiest rung first; none where no hit makes it. `key` is a name of the
+    /// caller's.
+    pub fn new(key: String, rungs: Vec<Option<(Prescribed, Surface)>>) -> Self {
+        let (hits, surfaces) = rungs
+            .into_iter()
+            .map(|rung| rung.map_or((None, None), |(hit, surface)| (Some(hit), Some(surface))))
+            .unzip();
+        Self { key, solved: true, hits, surfaces }
+    }
+
     /// Nothing yet, of a ladder of so many rungs.
     pub(super) fn open(key: String, rungs: usize) -> Self {
         Self { key, solved: false, hits: vec![None; rungs], surfaces: vec![None; rungs] }
