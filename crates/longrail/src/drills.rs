@@ -9,8 +9,9 @@ use longrail_physics::cue::Cue;
 use longrail_physics::json::Problem;
 use longrail_physics::{Ball, World};
 use longrail_practice::card::Card;
+use longrail_practice::constraints::Constraints;
 use longrail_practice::drill::{Drill, Rung, SHIPPED, Setup};
-use longrail_practice::ladder::{frontier_rung, solved, work_rung};
+use longrail_practice::ladder::{Posed, frontier_rung, work_rung};
 use longrail_stroke::curve;
 use longrail_stroke::{Nodes, Player};
 use serde_json::{Value, json};
@@ -129,7 +130,9 @@ impl Shown {
             .ladder(&world, card.cue_ball(), setup)
             .map_err(|error| Failure::Input(error.to_string()))?;
         let player = Player::with(arguments.stroke.reference().stroke());
-        let odds = solved(&world, &ladder, &player, &Nodes::usual(arguments.seed))?;
+        let posed = Posed::new(drill, &world, card.cue_ball(), setup, &player, &Constraints::default())
+            .map_err(|error| Failure::Input(error.to_string()))?;
+        let odds = posed.solved(&Nodes::usual(arguments.seed))?;
         Ok(Self { world, player, ladder, odds })
     }
 

@@ -2,7 +2,7 @@
 
 use longrail_physics::Layout;
 use longrail_scene::{LadderChart, RungOdds, ladder_svg};
-use longrail_stroke::curve::{Crossing, Rung, along, crossing};
+use longrail_stroke::curve::{Crossing, Row, Rung, along, crossing};
 use longrail_stroke::{Ladder, Nodes, Odds};
 use serde_json::{Value, json};
 
@@ -40,7 +40,8 @@ pub(crate) fn run(arguments: &Arguments) -> Result<(), Failure> {
     };
     let layouts = posed.layouts()?;
     let world = &posed.problem.world;
-    let rungs = along(world, &posed.player, &posed.goal, &layouts, &Nodes::usual(arguments.source.seed))?;
+    let row = Row { world, player: &posed.player, goal: &posed.goal, layouts: &layouts };
+    let rungs = along(&row, &Nodes::usual(arguments.source.seed))?;
     let made: Vec<f64> = rungs.iter().map(Rung::made).collect();
     let crossing = crossing(&made, target);
     let reading = reading(target, crossing, &made);

@@ -213,7 +213,7 @@ pub struct Task {
     pub rung: RungNumber,
     /// The corner at which it is set up.
     pub setup: Setup,
-    /// The constraints in their canonical text; empty for none.
+    /// The constraints in the one text that [`crate::constraints::Constraints`] has; empty for none.
     pub constraints: String,
     /// The table card.
     pub card: EventId,
