@@ -30,12 +30,14 @@ const TO_FILE: u32 = 4;
 /// Connections of one program to one server.
 const TO_SERVER: u32 = 16;
 
+#[derive(Clone)]
 enum Pool {
     Sqlite(SqlitePool),
     Postgres(PgPool),
 }
 
-/// A store on SQLite or PostgreSQL.
+/// A store on SQLite or PostgreSQL. A clone is another handle of the same connections.
+#[derive(Clone)]
 pub struct SqlStore {
     pool: Pool,
     /// What messages call it: the file, or the server without its password.

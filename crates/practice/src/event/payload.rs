@@ -88,6 +88,8 @@ kinds! {
     "promotion_accepted" => PromotionAccepted,
     /// The player answered the advice to step back.
     "step_back_answered" => StepBackAnswered,
+    /// Two parts of the record are held against each other; noted before the result is shown, since each one raises the bar.
+    "comparison_opened" => ComparisonOpened,
     /// A remark on an earlier event.
     "annotation" => Annotation,
     /// Study away from the table.
@@ -363,6 +365,14 @@ pub struct StepBackAnswered {
     pub task: Task,
     /// Stepped back (true) or stayed (false).
     pub accepted: bool,
+}
+
+/// What is compared.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ComparisonOpened {
+    /// The two parts in one text; the same text is the same comparison, however often it is looked at.
+    pub what: String,
 }
 
 /// A remark.
