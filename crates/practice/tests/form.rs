@@ -5,7 +5,9 @@ use longrail_math::fx;
 use longrail_math::random::Stream;
 use longrail_practice::advice::Moved;
 use longrail_practice::form::{Attempts, Elsewhere, Form, SESSIONS, Session};
-use longrail_practice::ladder::{FIRST_SET, Move, NOVICE_DROP, Prescribed, Worked, first_rung, prior};
+use longrail_practice::ladder::{
+    FIRST_SET, Move, NOVICE_DROP, Prescribed, Worked, first_rung, prior, reference_for,
+};
 use longrail_stats::special::normal_quantile;
 use longrail_stats::window::Scatter;
 use longrail_stroke::Hit;
@@ -265,6 +267,20 @@ fn a_standing_says_what_is_next_and_how_far_the_even_rung_moved() {
     let holed = Worked::new("holed".to_owned(), rungs);
     let standing = form.on(&holed, Elsewhere::default(), 0.5).unwrap();
     assert_eq!((standing.made()[0], standing.chances[0]), (0.0, None));
+}
+
+#[test]
+fn hits_are_prescribed_for_the_nearest_reference_stroke_once_enough_is_known() {
+    let worked = ladder(&[0.2, 0.35, 0.7, 1.0]);
+    let nearest_after = |tally: Tally| {
+        let session = Session { day: 0.0, attempts: vec![attempts(&worked, 2, tally)] };
+        reference_for(&Form::read(Prior::default(), &[session]).unwrap().inferred())
+    };
+    assert_eq!(nearest_after(Tally::default()), Reference::Regular);
+    // A window of ±0.35° is made by σ = 0.35° 68 times in 100, by 0.15° 98 times (the normal distribution).
+    assert_eq!(nearest_after(Tally::sided(68, 16, 16)), Reference::Solid);
+    assert_eq!(nearest_after(Tally::sided(196, 2, 2)), Reference::Fine);
+    assert_eq!(nearest_after(Tally::sided(40, 80, 80)), Reference::Learning);
 }
 
 #[test]
