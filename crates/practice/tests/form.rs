@@ -169,7 +169,9 @@ fn a_record_read_at_once_says_what_one_settled_session_by_session_says() {
         plain.take_all(session.attempts.iter().map(|one| (one.surface, &one.tally, None)));
     }
     let mut by_session = Form::read(Prior::default(), &[]).unwrap();
-    sessions.iter().for_each(|session| by_session.session(session).unwrap());
+    for session in &sessions {
+        by_session.session(session).unwrap();
+    }
     let standing = at_once.on(&worked, Elsewhere::default(), 0.5).unwrap();
     let other = by_session.on(&worked, Elsewhere::default(), 0.5).unwrap();
     for rung in 1..=19 {
@@ -188,7 +190,9 @@ fn a_record_read_at_once_says_what_one_settled_session_by_session_says() {
     tapped.begin(last.day).unwrap();
     for one in &last.attempts {
         for (seen, count) in Seen::ALL.into_iter().zip(one.tally.counts) {
-            (0..count).for_each(|_| tapped.attempt(one.surface, one.at, seen));
+            for _ in 0..count {
+                tapped.attempt(one.surface, one.at, seen);
+            }
         }
     }
     let (tapped, at_once) = (tapped.inferred(), at_once.inferred());
