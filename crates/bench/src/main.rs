@@ -8,6 +8,7 @@
 
 mod accuracy;
 mod evidence;
+mod form;
 #[cfg(feature = "rigid-body")]
 mod rigid_body;
 mod shots;
@@ -52,6 +53,7 @@ fn all() {
     accuracy::figures();
     evidence::figures();
     stroke::figures();
+    form::figures();
     #[cfg(feature = "rigid-body")]
     rigid_body::figures();
 }

@@ -5,7 +5,9 @@ use longrail_math::fx;
 use longrail_math::random::Stream;
 use longrail_practice::advice::Moved;
 use longrail_practice::form::{Attempts, Elsewhere, Form, SESSIONS, Session};
-use longrail_practice::ladder::{FIRST_SET, Move, NOVICE_DROP, Prescribed, Worked, first_rung, prior};
+use longrail_practice::ladder::{
+    FIRST_SET, Move, NOVICE_DROP, Prescribed, Worked, first_rung, prior, reference_for,
+};
 use longrail_stats::special::normal_quantile;
 use longrail_stats::window::Scatter;
 use longrail_stroke::Hit;
@@ -167,7 +169,9 @@ fn a_record_read_at_once_says_what_one_settled_session_by_session_says() {
         plain.take_all(session.attempts.iter().map(|one| (one.surface, &one.tally, None)));
     }
     let mut by_session = Form::read(Prior::default(), &[]).unwrap();
-    sessions.iter().for_each(|session| by_session.session(session).unwrap());
+    for session in &sessions {
+        by_session.session(session).unwrap();
+    }
     let standing = at_once.on(&worked, Elsewhere::default(), 0.5).unwrap();
     let other = by_session.on(&worked, Elsewhere::default(), 0.5).unwrap();
     for rung in 1..=19 {
@@ -186,7 +190,9 @@ fn a_record_read_at_once_says_what_one_settled_session_by_session_says() {
     tapped.begin(last.day).unwrap();
     for one in &last.attempts {
         for (seen, count) in Seen::ALL.into_iter().zip(one.tally.counts) {
-            (0..count).for_each(|_| tapped.attempt(one.surface, one.at, seen));
+            for _ in 0..count {
+                tapped.attempt(one.surface, one.at, seen);
+            }
         }
     }
     let (tapped, at_once) = (tapped.inferred(), at_once.inferred());
@@ -265,6 +271,20 @@ fn a_standing_says_what_is_next_and_how_far_the_even_rung_moved() {
     let holed = Worked::new("holed".to_owned(), rungs);
     let standing = form.on(&holed, Elsewhere::default(), 0.5).unwrap();
     assert_eq!((standing.made()[0], standing.chances[0]), (0.0, None));
+}
+
+#[test]
+fn hits_are_prescribed_for_the_nearest_reference_stroke_once_enough_is_known() {
+    let worked = ladder(&[0.2, 0.35, 0.7, 1.0]);
+    let nearest_after = |tally: Tally| {
+        let session = Session { day: 0.0, attempts: vec![attempts(&worked, 2, tally)] };
+        reference_for(&Form::read(Prior::default(), &[session]).unwrap().inferred())
+    };
+    assert_eq!(nearest_after(Tally::default()), Reference::Regular);
+    // A window of ±0.35° is made by σ = 0.35° 68 times in 100, by 0.15° 98 times (the normal distribution).
+    assert_eq!(nearest_after(Tally::sided(68, 16, 16)), Reference::Solid);
+    assert_eq!(nearest_after(Tally::sided(196, 2, 2)), Reference::Fine);
+    assert_eq!(nearest_after(Tally::sided(40, 80, 80)), Reference::Learning);
 }
 
 #[test]

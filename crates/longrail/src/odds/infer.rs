@@ -65,10 +65,7 @@ impl Table {
 
     /// By how much a stroke may be off here.
     fn offset(&self) -> Option<Offset> {
-        match (self.size.as_deref().map(Offset::table), self.family.as_deref().map(Offset::family)) {
-            (Some(table), Some(family)) => Some(table.and(&family)),
-            (table, family) => table.or(family),
-        }
+        Offset::of(self.size.as_deref(), self.family.as_deref())
     }
 
     /// Attempts made here.

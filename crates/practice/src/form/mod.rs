@@ -29,10 +29,7 @@ pub struct Elsewhere<'a> {
 impl Elsewhere<'_> {
     /// By how much ln σ may be off there.
     fn offset(self) -> Option<Offset> {
-        match (self.table.map(Offset::table), self.family.map(Offset::family)) {
-            (Some(table), Some(family)) => Some(table.and(&family)),
-            (table, family) => table.or(family),
-        }
+        Offset::of(self.table, self.family)
     }
 }
 
@@ -105,9 +102,9 @@ impl Form {
             .zip(&offsets)
             .map(|(attempts, offset)| (attempts.surface, &attempts.tally, offset.as_ref()));
         if is_last {
-            self.posterior.take_all(taken)
+            self.posterior.take_all(taken);
         } else {
-            self.posterior.pass(taken)
+            self.posterior.pass(taken);
         }
         Ok(())
     }

@@ -14,7 +14,7 @@ mod worked;
 mod working;
 
 pub use posed::Posed;
-pub use start::{FIRST_SET, first_rung, in_words, prior};
+pub use start::{FIRST_SET, first_rung, in_words, prior, reference_for};
 pub use step::{FinerStep, Move, NOVICE_DROP, next_step, work_move};
 pub use worked::{Prescribed, StoredError, WorkError, Worked};
 pub use working::{Progress, Working};

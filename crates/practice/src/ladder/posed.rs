@@ -46,7 +46,8 @@ pub struct Posed {
 
 impl Posed {
     /// The ladder of `drill` on `world`, with a cue ball of this radius in metres and mass in kilograms, set up at the corner
-    /// `setup`, for `player` under `constraints`. A streak changes nothing here ([`Constraints::chance`]).
+    /// `setup`, for `player` under `constraints`. A streak changes nothing here ([`Constraints::chance`]). Where the ladder is to be worked out,
+    /// the player's stroke is the reference stroke for which hits are prescribed ([`super::reference_for`]).
     ///
     /// # Errors
     /// [`RungError`] for the first rung that cannot be set up, or a constraint that does not go with the drill.

@@ -3,8 +3,9 @@
 //! The player picks a sentence, which moves the prior to the stroke it stands for; or shoots [`FIRST_SET`] attempts at one rung;
 //! or both. Either way the rung follows as any later one does, from [`crate::form::Form`]. It is a start and no verdict.
 
+use longrail_math::fx;
 use longrail_stroke::StrokeError;
-use longrail_stroke::infer::Prior;
+use longrail_stroke::infer::{Inferred, Parameter, Prior};
 use longrail_stroke::stroke::Reference;
 
 use super::{WorkRung, Worked};
@@ -39,6 +40,16 @@ pub fn prior(words: Option<Reference>) -> Prior {
         speed_spread: stroke.speed_sd,
         ..Prior::default()
     }
+}
+
+/// The reference stroke whose hits are prescribed to a player: the one whose spread of aim is nearest to what is known, by
+/// factors; *regular* while too little is known. A ladder worked out for one is worked out anew for another, and the player may
+/// prefer to keep the hits that are practised.
+pub fn reference_for(inferred: &Inferred) -> Reference {
+    let Parameter { mean, shown, .. } = inferred.ln_spread;
+    let away = |reference: &Reference| (fx::ln(reference.stroke().aim_sd_deg) - mean).abs();
+    let nearest = Reference::ALL.into_iter().min_by(|a, b| away(a).total_cmp(&away(b)));
+    nearest.filter(|_| shown).unwrap_or(Reference::Regular)
 }
 
 /// The rung on which to begin after a sentence, before any attempt; `None` while the ladder is not wholly worked out, or if it

@@ -1,5 +1,7 @@
 //! Names for surfaces, by what they depend on.
 
+use longrail_physics::Layout;
+
 use super::surface;
 use crate::curve::Row;
 use crate::digest;
@@ -39,7 +41,7 @@ pub fn key(setting: &Setting<'_>, goal: &Goal, hit: &Hit) -> String {
 pub fn row_key(row: &Row<'_>) -> String {
     let Row { world, player, goal, layouts } = row;
     let (spec, conditions) = (world.table().spec(), world.conditions());
-    let balls: Vec<_> = layouts.iter().map(|layout| layout.balls()).collect();
+    let balls: Vec<_> = layouts.iter().map(Layout::balls).collect();
     digest::of(format_args!(
         "row {MODEL} {:?} {spec:?} {conditions:?} {balls:?} {goal:?} {player:?}",
         surface::CELLS

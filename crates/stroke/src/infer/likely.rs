@@ -177,3 +177,81 @@ fn power(mut base: [f64; LAPSES], mut count: u32, product: &mut [f64; LAPSES]) {
         count >>= 1;
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::infer::Surface;
+    use crate::infer::axis::Axis;
+    use crate::infer::offset::values;
+
+    const POINTS: usize = 15;
+    const LAPSED: [f64; LAPSES] = [0.0, 0.02, 0.05, 0.10];
+
+    fn response(more: f64) -> Response {
+        let axes = [Axis::between(-1.3, 0.0, 5), Axis::between(-0.2, 0.2, 3), Axis::idle(-2.3)];
+        Response::new(&Surface::window(0.4), &axes, more)
+    }
+
+    /// Logarithms of the chances, by the formula and up to what is the same everywhere.
+    fn assert_same(likely: Likely, other: &[f64]) {
+        let ln = likely.added(vec![0.0; POINTS * LAPSES]);
+        for (a, b) in ln.iter().zip(other) {
+            assert!(((a - ln[0]) - (b - other[0])).abs() < 1e-9 * (b - other[0]).abs().max(1.0), "{a} {b}");
+        }
+    }
+
+    fn by_formula(tally: &Tally, more: f64) -> Vec<f64> {
+        let mut ln = vec![0.0; POINTS * LAPSES];
+        for (seen, count) in tally.seen() {
+            for (ln, chance) in ln.iter_mut().zip(response(more).chances(seen, &LAPSED)) {
+                *ln += f64::from(count) * fx::ln(chance.max(LEAST));
+            }
+        }
+        ln
+    }
+
+    #[test]
+    fn products_and_logarithms_say_the_same() {
+        // Few attempts, many, and so many at once that products are put away on the way.
+        for (tally, times) in [
+            (Tally::sided(13, 5, 2), 1),
+            (Tally::sided(300, 120, 80), 1),
+            (Tally::sided(9, 3, 8), 30),
+            (Tally::of(1, 20), 3),
+        ] {
+            let mut likely = Likely::new(POINTS * LAPSES);
+            for _ in 0..times {
+                likely.take(&response(0.0), &tally, &LAPSED);
+            }
+            let all = by_formula(&tally, 0.0).iter().map(|ln| f64::from(times) * ln).collect::<Vec<_>>();
+            assert_same(likely, &all);
+        }
+    }
+
+    #[test]
+    fn an_offset_is_averaged_over_alike_with_products_and_with_logarithms() {
+        for tally in [Tally::sided(13, 5, 2), Tally::sided(130, 50, 20)] {
+            let mut chances: [Vec<f64>; VALUES] = values().map(|(_, weight)| vec![weight; POINTS * LAPSES]);
+            let by_value = values().map(|(z, _)| {
+                let mut likely = Likely::new(POINTS * LAPSES);
+                likely.take(&response(0.3 * z), &tally, &LAPSED);
+                likely
+            });
+            let mut likely = Likely::new(POINTS * LAPSES);
+            likely.take_offset(&mut chances, by_value);
+            let each = values().map(|(z, weight)| (weight, by_formula(&tally, 0.3 * z)));
+            let top = |k: usize| each.iter().map(|(_, ln)| ln[k]).fold(f64::NEG_INFINITY, f64::max);
+            let mean =
+                |k: usize| each.iter().map(|(weight, ln)| weight * fx::exp(ln[k] - top(k))).sum::<f64>();
+            let all: Vec<f64> = (0..POINTS * LAPSES).map(|k| top(k) + fx::ln(mean(k))).collect();
+            for (values, (weight, ln)) in chances.iter().zip(&each) {
+                for (k, chance) in values.iter().enumerate() {
+                    let expected = weight * fx::exp(ln[k] - top(k)) / mean(k);
+                    assert!((chance - expected).abs() < 1e-6, "{k}: {chance} {expected}");
+                }
+            }
+            assert_same(likely, &all);
+        }
+    }
+}
