@@ -353,3 +353,53 @@ fn today_says_what_to_do_with_its_reason() {
     assert!(proposals.iter().any(|why| why.starts_with("Go on proving rung 3")), "{today}");
     assert!(proposals.iter().any(|why| why.starts_with("Work at rung")), "{today}");
 }
+
+/// Keys on a real terminal: `script` of util-linux opens one.
+#[test]
+#[cfg(target_os = "linux")]
+fn keys_on_the_full_screen_are_attempts_and_the_set_ends_with_its_three_lines() {
+    use std::io::{Read, Write};
+    let device = Device::at_the_table();
+    device.prove("2");
+    let command = format!("stty cols 80 rows 24; {} score", env!("CARGO_BIN_EXE_longrail"));
+    let mut child = Command::new("timeout")
+        .args(["60", "script", "--quiet", "--return", "--command", &command, "/dev/null"])
+        .env("LONGRAIL_HOME", device.home())
+        .env("TERM", "xterm")
+        .env("SHELL", "/bin/sh")
+        .stdin(std::process::Stdio::piped())
+        .stdout(std::process::Stdio::piped())
+        .spawn()
+        .unwrap();
+    let (mut input, mut output) = (child.stdin.take().unwrap(), child.stdout.take().unwrap());
+    let (mut said, mut part, mut pressed) = (String::new(), [0; 4096], false);
+    loop {
+        let read = output.read(&mut part).unwrap();
+        if read == 0 {
+            break;
+        }
+        said.push_str(&String::from_utf8_lossy(&part[..read]));
+        // Earlier keys would go to the terminal's own line editing.
+        if !pressed && said.contains("\u{1b}[?1049h") {
+            // Made, made, missed left, short, made, back, a count, the end asked for twice, any key.
+            input.write_all(b"\r\r\x1b[Ds\rub10/12\ree ").unwrap();
+            pressed = true;
+        }
+    }
+    assert!(child.wait().unwrap().success(), "{said}");
+    assert!(said.contains("Made 12 of 15 at rung 2"), "{said}");
+    let sets = device.answer(&["evidence", DRILL])["sets"].clone();
+    // Made 12, and one miss whose ball went left: where the cue ball ended says less than that.
+    assert_eq!(sets[0]["seen"]["counts"][1], 1, "{sets}");
+    device.refused(&["score"], 3, "no set is open");
+}
+
+#[test]
+fn learners_who_share_a_table_take_turns() {
+    let device = Device::at_the_table();
+    device.refused(&["score", "--with", "Ben"], 3, "nobody is called \"Ben\"");
+    device.refused(&["score"], 3, "no set is open");
+    device.prove("2");
+    // Without a terminal the way to enter a count is named.
+    device.refused(&["score"], 5, "36/50");
+}

@@ -140,6 +140,13 @@ impl Shelf {
     }
 }
 
+impl Drop for Shelf {
+    /// Leaves one whole file behind, that can be copied as it is.
+    fn drop(&mut self) {
+        self.runtime.block_on(self.store.clone().close());
+    }
+}
+
 /// One player's record, open for reading and writing.
 pub(crate) struct Book {
     pub(super) shelf: Rc<Shelf>,

@@ -74,7 +74,8 @@ pub(super) fn run(arguments: &Arguments, source: &Source) -> Result<(), Failure>
         let tally = shots.tally;
         (made + tally.work_made + tally.proof_made, tried + tally.work_tried + tally.proof_tried)
     });
-    let reading = format!("{made} of {tried} made, on {} ladders.", ladders.len());
+    let on = if ladders.len() == 1 { "one ladder".to_owned() } else { format!("{} ladders", ladders.len()) };
+    let reading = format!("{made} of {tried} made, on {on}.");
     let mut page = Page::new(&reading, 10);
     let rules = book.profile()?.proof.rules()?;
     let mut worked = Ladders::default();

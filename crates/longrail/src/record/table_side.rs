@@ -118,20 +118,15 @@ impl TableSide {
         }
     }
 
-    /// Ends the set of whose turn it is.
+    /// Ends the set of whose turn it is; the others go on.
     fn end(&mut self) -> Result<Flow, Failure> {
-        let mut seat = self.seats.remove(self.turn);
-        let ended = match lines::end(&mut seat.book, Decided::default()) {
-            Ok(ended) => ended,
-            Err(failure) => {
-                self.seats.insert(self.turn, seat);
-                return Err(failure);
-            }
-        };
+        let seat = &mut self.seats[self.turn];
+        let ended = lines::end(&mut seat.book, Decided::default())?;
         let told = vec![ended.lines.did, ended.lines.settled, ended.lines.next];
-        if self.seats.is_empty() {
+        if self.seats.len() == 1 {
             return Ok(Flow::Ended(told));
         }
+        let seat = self.seats.remove(self.turn);
         self.turn %= self.seats.len();
         self.in_turn = 0;
         self.notice = Some(format!("{}: {}", seat.name, told.join(" ")));

@@ -136,6 +136,7 @@ fn of_ladder(
         command
     };
     // A sheet that is open is resumed.
+    let before = proposals.len();
     for (task, shots) in rungs {
         let Some(sheet) = shots.going_on(now) else { continue };
         let advice = longrail_practice::advice::judged(sheet, rules)?.advice(rules);
@@ -164,6 +165,18 @@ fn of_ladder(
                 say::percent(chance.mean),
                 say::percent(chance.low),
                 say::percent(chance.high)
+            ),
+        });
+    }
+    if proposals.len() == before + usize::from(standing.work().is_some())
+        && let Some(rung) = standing.frontier(passed(book.state(), task))
+    {
+        let chance = chance_at(&standing, f64::from(rung));
+        proposals.push(Proposal {
+            command: command(&rung.to_string(), " --prove"),
+            why: format!(
+                "Prove rung {rung} of {place}, the next to be passed: you make {} there, as modelled.",
+                say::percent(chance.mean)
             ),
         });
     }

@@ -183,16 +183,15 @@ impl<'a> Desk<'a> {
     /// Notes where the cue ball ended in the last attempt of the open set.
     ///
     /// # Errors
-    /// If no set is open, or its last entry is no single attempt.
+    /// If no set is open, or its last entry is no single miss.
     pub fn cue_end(&mut self, cue_end: CueEnd) -> Result<(), Refused> {
         let (set, open) = self.state().set_now().ok_or(Refused::NoSet)?;
-        match open.entries.last() {
-            Some(entry) if matches!(entry.what, What::Attempt { .. }) => {
-                let of = entry.event;
-                self.note(Payload::CueEndNoted(CueEndNoted { set, of, cue_end })).map(|_| ())
-            }
-            _ => Err(Refused::NoAttempt),
-        }
+        let last = open.entries.last().filter(|entry| {
+            // What was made has its cue ball where it should be.
+            matches!(entry.what, What::Attempt { outcome, .. } if !outcome.made())
+        });
+        let of = last.ok_or(Refused::NoMiss)?.event;
+        self.note(Payload::CueEndNoted(CueEndNoted { set, of, cue_end })).map(|_| ())
     }
 
     /// Takes back the last entry of the open set, and says what it was.

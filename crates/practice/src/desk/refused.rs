@@ -20,9 +20,9 @@ pub enum Refused {
     /// Nothing is left that could be taken back.
     #[error("nothing is left in this set that could be taken back")]
     NothingToUndo,
-    /// Where the cue ball ended is noted after an attempt.
-    #[error("where the cue ball ended is noted after a single attempt, and the last entry is none")]
-    NoAttempt,
+    /// Where the cue ball ended is noted after a miss.
+    #[error("where the cue ball ended is noted after a miss, and the last entry is none")]
+    NoMiss,
     /// Warm-up is declared before the first shot.
     #[error(
         "warm-up is declared before it is shot, and this set has {0} attempts already: end it and begin another"
