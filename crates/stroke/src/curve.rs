@@ -48,7 +48,7 @@ pub fn along(
         let setting = Setting { world, layout, player, plan: &plan };
         let search = Setting { world: &rough, ..setting };
         carried = match pass {
-            0 => search.quick_hits(&mut engine, &carried, false)?,
+            0 => search.quick_hits(&mut engine, &carried)?,
             _ => search.followed(&mut engine, &carried)?,
         };
         if let Some(intent) = carried.first().filter(|intent| intent.makes_it()) {
