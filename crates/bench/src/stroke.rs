@@ -73,7 +73,7 @@ fn map(draw: &Task) -> Result<(), StrokeError> {
     let time = started.elapsed().as_secs_f64();
     figure("map of 561 positions, one thread", time, "s", Some(4.0), "target: 2 s on two threads");
     let mut random = Stream::new(5, 17, 0);
-    let (mut worst, mut beyond, mut cells) = (0.0_f64, 0, 0);
+    let (mut worst, mut below, mut above, mut cells) = (0.0_f64, 0, 0, 0);
     while cells < 30 {
         let (along, across) = (random.below(33) as usize, random.below(17) as usize);
         let Some(cell) = grid.cell(along, across) else { continue };
@@ -92,15 +92,18 @@ fn map(draw: &Task) -> Result<(), StrokeError> {
             };
             let (full, quick) = (judged(full)?, judged(cell.intent().map(|intent| *intent.hit()))?);
             // Where neither finds anything there is nothing to compare.
-            Ok((full > 0.0 || quick > 0.0).then_some((full - quick).abs()))
+            Ok((full > 0.0 || quick > 0.0).then_some(full - quick))
         })?;
         if let Some(off) = off {
             cells += 1;
-            worst = worst.max(off);
-            beyond += u32::from(off > 0.02);
+            worst = worst.max(off.abs());
+            below += u32::from(off > 0.02);
+            above += u32::from(off < -0.02);
         }
     }
-    let note = format!("farthest off of {cells} random cells; {beyond} beyond 2 points");
+    let note = format!(
+        "farthest off of {cells} random cells; {below} more than 2 points below the solver, {above} more than 2 above it"
+    );
     figure("map, off the full solver", 100.0 * worst, "points", Some(2.0), &note);
     Ok(())
 }

@@ -33,6 +33,7 @@ fn every_position_is_told_with_the_odds_that_its_hit_has() {
     // 9 by 5 whole diamonds; the cue ball cannot lie where the 1 and the 2 do, nor between the jaws of the corners.
     assert_eq!(cells.len(), 45);
     assert_eq!(cells.iter().filter(|cell| cell["made"].is_null()).count(), 6);
+    assert!(cells.iter().all(|cell| cell["computed"] == true));
     assert_eq!(map["positions"], 39);
     let above = cells.iter().filter(|cell| cell["made"].as_f64().is_some_and(|made| made >= 0.9)).count();
     assert_eq!(map["at_target"], above);
@@ -96,7 +97,7 @@ fn what_is_wrong_is_said_before_anything_is_computed() {
 /// Ctrl-C is SIGINT; Linux tells when a program has begun to watch for it, so the test need not guess.
 #[cfg(target_os = "linux")]
 #[test]
-fn a_map_that_is_stopped_keeps_its_level_and_is_labelled_partial() {
+fn a_map_that_is_stopped_keeps_what_is_done_and_is_labelled_partial() {
     use std::process::{Command, Stdio};
     use std::time::Duration;
     let file = scratch("stopped.json");
@@ -124,9 +125,15 @@ fn a_map_that_is_stopped_keeps_its_level_and_is_labelled_partial() {
     let map: Value = serde_json::from_slice(&out.stdout).unwrap();
     assert_eq!(map["partial"], true);
     assert!(map["reading"].as_str().unwrap().starts_with("PARTIAL"), "{}", map["reading"]);
-    // The first level is the whole diamonds.
+    // The first level is the whole diamonds; it is not waited for.
     assert_eq!(map["step_diamonds"], 1.0);
-    assert_eq!(map["cells"].as_array().unwrap().len(), 45);
+    let cells = map["cells"].as_array().unwrap();
+    assert_eq!(cells.len(), 45);
+    let computed = |cell: &&Value| cell["computed"] == true;
+    assert!(cells.iter().any(|cell| !computed(&cell)), "{map}");
+    assert!(cells.iter().all(|cell| computed(&cell) || cell["made"].is_null()));
+    let made = cells.iter().filter(computed).filter(|cell| !cell["made"].is_null()).count();
+    assert_eq!(map["positions"], made);
 }
 
 #[test]

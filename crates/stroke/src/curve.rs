@@ -102,7 +102,7 @@ impl Way {
         row.ready(index, |setting| {
             let search = Setting { world: rough, ..*setting };
             *carried = if outwards {
-                search.quick_hits(engine, carried, false)?
+                search.quick_hits(engine, carried)?
             } else {
                 search.followed(engine, carried)?
             };

@@ -2,8 +2,11 @@
 //!
 //! The positions are the quarter diamonds, 33 along and 17 across; those on the rim mean frozen to the rail. The hit is
 //! solved at each, first at the whole diamonds, then at the halves and the quarters with the hits of the neighbours that are
-//! known already to help. Positions of one level do not depend on each other, so they may be computed in any
-//! order and on any number of threads, and the bits are the same.
+//! known already to help. After each level every position is looked at once more, in case a hit of its neighbours is better
+//! there than its own. Positions of one pass do not depend on each other, so they may be computed in any order and on any
+//! number of threads, and the bits are the same.
+//!
+//! Hits are chosen with rebounds read off a chart ([`World::charted`]); the odds that are shown have them integrated.
 
 use longrail_math::Vec2;
 use longrail_physics::table::Pocket;
@@ -14,7 +17,7 @@ use crate::goal::Goal;
 use crate::nodes::Nodes;
 use crate::odds::{Odds, Setting};
 use crate::player::Player;
-use crate::solve::{Intent, eased};
+use crate::solve::{Intent, Sieve, eased};
 
 /// Positions along the table, and across.
 pub const ALONG: usize = 33;
@@ -26,8 +29,9 @@ const LEVELS: [usize; 3] = [4, 2, 1];
 
 /// Runs independent jobs, on as many threads as it likes. The core itself has none.
 pub trait Executor {
-    /// Calls `job` with each number below `count`, and returns what it returned in that order.
-    fn run<T: Send>(&self, count: usize, job: &(dyn Fn(usize) -> T + Sync)) -> Vec<T>;
+    /// Calls `job` with each number below `count`, and returns what it returned in that order; `None` for jobs that were not
+    /// begun because the work was called off meanwhile. A job takes some hundredths of a second at most.
+    fn run<T: Send>(&self, count: usize, job: &(dyn Fn(usize) -> T + Sync)) -> Vec<Option<T>>;
 }
 
 /// One after the other.
@@ -35,8 +39,8 @@ pub trait Executor {
 pub struct OneByOne;
 
 impl Executor for OneByOne {
-    fn run<T: Send>(&self, count: usize, job: &(dyn Fn(usize) -> T + Sync)) -> Vec<T> {
-        (0..count).map(job).collect()
+    fn run<T: Send>(&self, count: usize, job: &(dyn Fn(usize) -> T + Sync)) -> Vec<Option<T>> {
+        (0..count).map(|k| Some(job(k))).collect()
     }
 }
 
@@ -80,21 +84,68 @@ impl Cell {
     }
 }
 
-/// Odds at every position; `None` where the ball cannot lie, or where it was not computed yet.
+/// What is known of one position.
+#[derive(Clone, Debug)]
+enum Known {
+    NotYet,
+    NoRoom,
+    Cell(Cell),
+}
+
+/// Odds at every position, as far as they were computed.
 #[derive(Clone, Debug)]
 pub struct Grid {
-    cells: Vec<Option<Cell>>,
+    cells: Vec<Known>,
+    /// Distance between the positions of the level at hand, in quarter diamonds.
+    step: usize,
+    called_off: bool,
 }
 
 impl Grid {
-    /// The position `along` (0 to 32) and `across` (0 to 16) quarter diamonds.
+    /// The position `along` (0 to 32) and `across` (0 to 16) quarter diamonds; `None` where the ball cannot lie, or where
+    /// nothing was computed ([`Self::is_known`]).
     pub fn cell(&self, along: usize, across: usize) -> Option<&Cell> {
-        self.cells.get(across * ALONG + along).and_then(Option::as_ref)
+        match self.cells.get(across * ALONG + along) {
+            Some(Known::Cell(cell)) => Some(cell),
+            _ => None,
+        }
     }
+
+    /// Whether this position was computed.
+    pub fn is_known(&self, along: usize, across: usize) -> bool {
+        !matches!(self.cells.get(across * ALONG + along), None | Some(Known::NotYet))
+    }
+
+    /// Distance between positions, in quarter diamonds: that of the last level that was begun.
+    pub fn step(&self) -> usize {
+        self.step
+    }
+
+    /// Whether the work was called off in the middle of a level.
+    pub fn is_called_off(&self) -> bool {
+        self.called_off
+    }
+}
+
+/// Jobs that an executor is given in all, for positions `step` quarter diamonds apart.
+pub fn jobs(step: usize) -> usize {
+    let levels = || LEVELS.into_iter().filter(|level| *level >= step);
+    let new: usize = levels().enumerate().map(|(k, level)| places(level, k == 0).len()).sum();
+    new + levels().map(|level| places(level, true).len()).sum::<usize>()
+}
+
+/// What all positions are solved with.
+struct Means {
+    /// Place of the ball that moves among the balls.
+    moves: usize,
+    /// The world in which hits are chosen.
+    rough: World,
+    sieve: Sieve,
 }
 
 impl Question<'_> {
     /// Computes the grid, coarse positions first. After each level `report` is shown what is there; it says whether to go on.
+    /// Where the executor calls the work off within a level, what is done is returned at once.
     ///
     /// # Errors
     /// What is wrong with the question: no such ball, an empty goal, a number out of range.
@@ -110,16 +161,23 @@ impl Question<'_> {
                 known: self.balls.iter().map(|ball| ball.id.as_str()).collect::<Vec<_>>().join(", "),
             }
         })?;
-        let mut grid = Grid { cells: vec![None; ALONG * ACROSS] };
+        let means = Means {
+            moves,
+            rough: eased(self.world)?.charted(self.balls[moves].radius_m)?,
+            sieve: Sieve::default(),
+        };
+        let mut grid =
+            Grid { cells: vec![Known::NotYet; ALONG * ACROSS], step: LEVELS[0], called_off: false };
         for (level, step) in LEVELS.into_iter().enumerate() {
-            let places = places(step, level == 0);
-            let jobs =
-                |k: usize| self.at(moves, places[k], &neighbours(&grid, places[k], 2 * step), step == 1);
-            let solved = executor.run(places.len(), &jobs);
-            for (&(along, across), cell) in places.iter().zip(solved) {
-                grid.cells[across * ALONG + along] = cell?;
-            }
-            if !report(&grid) {
+            let new = places(step, level == 0);
+            let jobs = |k: usize| self.at(&means, new[k], &around(&grid, new[k], 2 * step), level > 0);
+            let solved = executor.run(new.len(), &jobs);
+            grid.take(step, &new, solved)?;
+            let all = places(step, true);
+            let jobs = |k: usize| self.again(&means, all[k], &grid);
+            let solved = if grid.called_off { Vec::new() } else { executor.run(all.len(), &jobs) };
+            grid.take(step, &all, solved)?;
+            if grid.called_off || !report(&grid) {
                 break;
             }
         }
@@ -138,34 +196,91 @@ impl Question<'_> {
         Ok(Vec2::new(x, y))
     }
 
-    /// One position; `None` if the ball cannot lie there.
+    /// Calls `ask` with the ball that moves at `position`; `None` if it cannot lie there.
+    fn with_ball_at<T>(
+        &self,
+        means: &Means,
+        position: Vec2,
+        ask: impl FnOnce(&Setting<'_>) -> Result<T, StrokeError>,
+    ) -> Result<Option<T>, StrokeError> {
+        let mut balls = self.balls.to_vec();
+        balls[means.moves].position = position;
+        let Ok(layout) = Layout::new(self.world, &balls) else { return Ok(None) };
+        let plan = self.goal.plan(self.world, &layout)?;
+        ask(&Setting { world: self.world, layout: &layout, player: self.player, plan: &plan }).map(Some)
+    }
+
+    /// One position, with what is intended around it; `near` if that is not far.
     fn at(
         &self,
-        moves: usize,
+        means: &Means,
         place: (usize, usize),
-        neighbours: &[Intent],
+        around: &[Intent],
         near: bool,
-    ) -> Result<Option<Cell>, StrokeError> {
-        let position = self.position(&self.balls[moves], place)?;
-        let mut balls = self.balls.to_vec();
-        balls[moves].position = position;
+    ) -> Result<Known, StrokeError> {
+        let position = self.position(&self.balls[means.moves], place)?;
         // The corners of the grid lie between the jaws of the pockets.
         let in_jaws = |pocket: &Pocket| (position - pocket.mouth).dot(pocket.axis) > 0.0;
         if self.world.table().pockets().iter().any(in_jaws) {
-            return Ok(None);
+            return Ok(Known::NoRoom);
         }
-        let Ok(layout) = Layout::new(self.world, &balls) else { return Ok(None) };
-        let plan = self.goal.plan(self.world, &layout)?;
-        let setting = Setting { world: self.world, layout: &layout, player: self.player, plan: &plan };
-        let mut engine = Engine::new();
-        let world = eased(self.world)?;
-        let search = Setting { world: &world, ..setting };
-        let intents = search.quick_hits(&mut engine, neighbours, near)?;
+        let cell = self.with_ball_at(means, position, |setting| {
+            let search = Setting { world: &means.rough, ..*setting };
+            let mut engine = Engine::new();
+            let intents = search.hits_at(&mut engine, &means.sieve, around, near)?;
+            self.cell(setting, &mut engine, position, intents)
+        })?;
+        Ok(cell.map_or(Known::NoRoom, Known::Cell))
+    }
+
+    /// A position that is known already, if a hit of those next to it is better there than its own.
+    fn again(&self, means: &Means, place: (usize, usize), grid: &Grid) -> Result<Known, StrokeError> {
+        let Some(cell) = grid.cell(place.0, place.1) else { return Ok(Known::NotYet) };
+        let better = self.with_ball_at(means, cell.position, |setting| {
+            let search = Setting { world: &means.rough, ..*setting };
+            let mut engine = Engine::new();
+            let better =
+                search.better_hits(&mut engine, &means.sieve, &cell.intents, &beside(grid, place))?;
+            better.map(|intents| self.cell(setting, &mut engine, cell.position, intents)).transpose()
+        })?;
+        Ok(better.flatten().map_or(Known::NotYet, Known::Cell))
+    }
+
+    /// A cell with the odds of what is intended there.
+    fn cell(
+        &self,
+        setting: &Setting<'_>,
+        engine: &mut Engine,
+        position: Vec2,
+        intents: Vec<Intent>,
+    ) -> Result<Cell, StrokeError> {
         let mut cell = Cell { position, odds: None, intents };
         if let Some(intent) = cell.intent() {
-            cell.odds = Some(setting.odds(&mut engine, intent.hit(), self.nodes)?);
+            cell.odds = Some(setting.odds(engine, intent.hit(), self.nodes)?);
         }
-        Ok(Some(cell))
+        Ok(cell)
+    }
+}
+
+impl Grid {
+    /// Takes what was found out about `places`.
+    fn take(
+        &mut self,
+        step: usize,
+        places: &[(usize, usize)],
+        solved: Vec<Option<Result<Known, StrokeError>>>,
+    ) -> Result<(), StrokeError> {
+        for (&(along, across), known) in places.iter().zip(solved) {
+            match known.transpose()? {
+                None => self.called_off = true,
+                Some(Known::NotYet) => {}
+                Some(known) => {
+                    self.step = step;
+                    self.cells[across * ALONG + along] = known;
+                }
+            }
+        }
+        Ok(())
     }
 }
 
@@ -183,20 +298,32 @@ fn places(step: usize, first: bool) -> Vec<(usize, usize)> {
 }
 
 /// What is intended at the places of coarser levels around `place`, of which there are at most four.
-fn neighbours(grid: &Grid, (along, across): (usize, usize), coarse: usize) -> Vec<Intent> {
-    let around = |k: usize, most: usize| {
+fn around(grid: &Grid, (along, across): (usize, usize), coarse: usize) -> Vec<Intent> {
+    let sides = |k: usize, most: usize| {
         let low = k / coarse * coarse;
         let high = if low == k { low } else { (low + coarse).min(most - 1) };
         [low, high]
     };
     let mut found = Vec::new();
-    let (alongs, acrosses) = (around(along, ALONG), around(across, ACROSS));
+    let (alongs, acrosses) = (sides(along, ALONG), sides(across, ACROSS));
     for (i, &a) in alongs.iter().enumerate() {
         for (j, &b) in acrosses.iter().enumerate() {
             let twice = (i == 1 && alongs[0] == alongs[1]) || (j == 1 && acrosses[0] == acrosses[1]);
             if !twice {
                 found.extend(grid.cell(a, b).into_iter().flat_map(|cell| cell.intents.iter().copied()));
             }
+        }
+    }
+    found
+}
+
+/// What is intended at the places next to `place` in the level at hand, of which there are at most eight.
+fn beside(grid: &Grid, (along, across): (usize, usize)) -> Vec<Intent> {
+    let sides = |k: usize| [k.checked_sub(grid.step), Some(k), Some(k + grid.step)].into_iter().flatten();
+    let mut found = Vec::new();
+    for (a, b) in sides(across).flat_map(|b| sides(along).map(move |a| (a, b))) {
+        if (a, b) != (along, across) && a < ALONG {
+            found.extend(grid.cell(a, b).into_iter().flat_map(|cell| cell.intents.iter().copied()));
         }
     }
     found
@@ -216,5 +343,7 @@ mod tests {
         let count: usize =
             LEVELS.into_iter().enumerate().map(|(level, step)| places(step, level == 0).len()).sum();
         assert_eq!(count, ALONG * ACROSS);
+        // Each is looked at once more after its own level and after every finer one.
+        assert_eq!((jobs(4), jobs(1)), (2 * 9 * 5, 2 * 33 * 17 + 17 * 9 + 9 * 5));
     }
 }

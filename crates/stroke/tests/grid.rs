@@ -14,7 +14,7 @@ use longrail_stroke::{Goal, Nodes, Player, StrokeError};
 struct TwoThreads;
 
 impl Executor for TwoThreads {
-    fn run<T: Send>(&self, count: usize, job: &(dyn Fn(usize) -> T + Sync)) -> Vec<T> {
+    fn run<T: Send>(&self, count: usize, job: &(dyn Fn(usize) -> T + Sync)) -> Vec<Option<T>> {
         let work = |first: usize| -> Vec<(usize, T)> {
             (first..count).step_by(2).rev().map(|k| (k, job(k))).collect()
         };
@@ -25,7 +25,7 @@ impl Executor for TwoThreads {
             all
         });
         all.sort_by_key(|(k, _)| *k);
-        all.into_iter().map(|(_, result)| result).collect()
+        all.into_iter().map(|(_, result)| Some(result)).collect()
     }
 }
 
@@ -34,7 +34,7 @@ fn balls(world: &World) -> [Ball; 2] {
     [Ball::at_rest("cue", 4.0 * diamond, diamond), Ball::at_rest("1", 6.5 * diamond, 2.5 * diamond)]
 }
 
-/// The whole diamonds only: the next levels are called off.
+/// The whole diamonds only: the next levels are not wanted.
 fn coarse(executor: &impl Executor) -> Grid {
     let world = odds_world();
     let (goal, player) = (Goal::pot("1", PocketId::FootLeft), Player::with(Reference::Solid.stroke()));
@@ -54,7 +54,7 @@ fn the_bits_do_not_depend_on_the_number_of_threads() {
 }
 
 #[test]
-fn a_grid_that_is_called_off_has_its_first_level() {
+fn a_grid_that_is_not_wanted_any_finer_has_its_first_level() {
     let grid = coarse(&OneByOne);
     assert!(grid.cell(4, 4).is_some() && grid.cell(5, 4).is_none());
     // Nearer in line is easier than far away, and from behind the ball there is no way (common practice, no source).
@@ -67,6 +67,33 @@ fn a_grid_that_is_called_off_has_its_first_level() {
     let world = odds_world();
     let rim = grid.cell(16, 0).unwrap().position.y;
     assert!((rim - world.reach_m(longrail_physics::ball::RADIUS_M).unwrap()).abs() < 1e-12);
+}
+
+/// Calls the work off after so many jobs.
+struct Tired(std::cell::Cell<usize>);
+
+impl Executor for Tired {
+    fn run<T: Send>(&self, count: usize, job: &(dyn Fn(usize) -> T + Sync)) -> Vec<Option<T>> {
+        let left = |k: usize| {
+            self.0.set(self.0.get().saturating_sub(1));
+            (self.0.get() > 0).then(|| job(k))
+        };
+        (0..count).map(left).collect()
+    }
+}
+
+#[test]
+fn a_grid_that_is_called_off_within_a_level_keeps_what_is_done() {
+    let whole = coarse(&OneByOne);
+    assert!(whole.is_known(0, 0) && !whole.is_called_off() && whole.step() == 4);
+    // Within the first look at the whole diamonds: what was not computed is told from what has no room.
+    let half = coarse(&Tired(std::cell::Cell::new(20)));
+    let known = |grid: &Grid| (0..ALONG * ACROSS).filter(|k| grid.is_known(k % ALONG, k / ALONG)).count();
+    assert_eq!((known(&whole), known(&half)), (9 * 5, 19));
+    assert!(half.is_called_off() && half.step() == 4 && half.is_known(0, 0) && !half.is_known(32, 16));
+    // Within the second look all have odds, some of them not yet the best.
+    let late = coarse(&Tired(std::cell::Cell::new(60)));
+    assert!(late.is_called_off() && known(&late) == 9 * 5);
 }
 
 #[test]

@@ -4,7 +4,7 @@ use clap::ValueEnum;
 use clap::builder::RangedU64ValueParser;
 use longrail_scene::{OddsField, OddsMap, PictureBall, Place, map_svg};
 use longrail_stroke::Nodes;
-use longrail_stroke::grid::{ACROSS, ALONG, Cell, Grid, Question};
+use longrail_stroke::grid::{ACROSS, ALONG, Cell, Grid, Question, jobs};
 use serde_json::{Value, json};
 
 use super::posed::{self, FORM, Posed, Source};
@@ -66,7 +66,7 @@ pub(super) struct Map<'a> {
     grid: Grid,
     /// Quarter diamonds between positions.
     pub(super) step: usize,
-    /// Whether fewer positions were computed than asked for.
+    /// Whether less was computed than asked for.
     partial: bool,
 }
 
@@ -101,15 +101,12 @@ fn compute<'a>(arguments: &'a Arguments, posed: &'a Posed, target: f64) -> Resul
         nodes: &nodes,
     };
     let wanted = arguments.every.step();
-    let positions = (ALONG - 1) / wanted + 1;
-    let workers = Workers::new(arguments.threads, positions * ((ACROSS - 1) / wanted + 1))?;
-    let mut step = 2 * Every::Whole.step();
-    let grid = question.grid(&workers, &mut |_| {
-        step /= 2;
-        step > wanted && !workers.stopped()
-    });
+    let workers = Workers::new(arguments.threads, jobs(wanted))?;
+    let grid = question.grid(&workers, &mut |grid| grid.step() > wanted);
     workers.finish();
-    Ok(Map { posed, moves: &arguments.moves, target, grid: grid?, step, partial: step > wanted })
+    let grid = grid?;
+    let (step, partial) = (grid.step(), grid.step() > wanted || grid.is_called_off());
+    Ok(Map { posed, moves: &arguments.moves, target, grid, step, partial })
 }
 
 impl Map<'_> {
@@ -128,9 +125,15 @@ impl Map<'_> {
     /// What is known of the position so many quarter diamonds along and across.
     pub(super) fn place(&self, along: usize, across: usize) -> Place {
         match self.grid.cell(along, across) {
-            None => Place::NoRoom,
+            None if self.grid.is_known(along, across) => Place::NoRoom,
+            None => Place::Unknown,
             Some(cell) => cell.odds.map_or(Place::NoHit, |odds| Place::Chance(odds.made)),
         }
+    }
+
+    /// Whether positions between those that are shown were not computed any more.
+    fn has_gaps(&self) -> bool {
+        self.positions().any(|(along, across)| !self.grid.is_known(along, across))
     }
 
     /// Positions with room for the ball, and those at the target or above.
@@ -179,7 +182,7 @@ impl Map<'_> {
         for line in map_text::grid(self, problem.layout.balls(), problem.world.table().spec()) {
             page.line(&line);
         }
-        page.note(&map_text::key(self.target));
+        page.note(&map_text::key(self.target, self.has_gaps()));
         page.gap();
         page.row("moves", &format!("{}; on the rim it is frozen to the rail", say::ball(self.moves)));
         say::basis_from(&mut page, self.posed, &self.shots());
@@ -195,6 +198,7 @@ impl Map<'_> {
                 let odds = cell.and_then(|cell| cell.odds);
                 json!({
                     "along": diamonds(along), "across": diamonds(across),
+                    "computed": self.grid.is_known(along, across),
                     "made": cell.map(Cell::made),
                     "standard_error": odds.map(|odds| odds.standard_error),
                     "hit": cell.and_then(Cell::intent).map(|intent| say::hit_object(intent.hit())),

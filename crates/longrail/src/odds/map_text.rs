@@ -31,11 +31,12 @@ pub(super) fn grid(map: &Map<'_>, balls: &[Ball], spec: &TableSpec) -> Vec<Strin
 }
 
 /// What the signs mean.
-pub(super) fn key(target: f64) -> String {
+pub(super) fn key(target: f64, gaps: bool) -> String {
     format!(
-        "Tens of per cent, in [ ] where {} or more; . no hit makes it; o a ball; blank: no room. Numbers at the edge are \
+        "Tens of per cent, in [ ] where {} or more; . no hit makes it; o a ball; {}blank: no room. Numbers at the edge are \
          diamonds from the head rail and from the right one.",
-        say::percent(target)
+        say::percent(target),
+        if gaps { "? not computed; " } else { "" }
     )
 }
 
@@ -51,6 +52,7 @@ fn row(places: &[(Place, bool)], step: usize, target: f64) -> String {
         row[column] = match place {
             Place::NoRoom if *ball => 'o',
             Place::NoRoom => ' ',
+            Place::Unknown => '?',
             Place::NoHit => '.',
             Place::Chance(chance) => tens(*chance),
         };
@@ -100,8 +102,9 @@ mod tests {
 
     #[test]
     fn places_without_odds_have_their_signs() {
-        let places = [(Place::NoHit, false), (Place::NoRoom, false), (Place::NoRoom, true)];
-        assert_eq!(row(&places, 1, 0.5).trim_end(), " .   o");
+        let places = [Place::NoHit, Place::NoRoom, Place::NoRoom, Place::Unknown].map(|place| (place, false));
+        assert_eq!(row(&places, 1, 0.5).trim_end(), " .     ?");
+        assert_eq!(row(&[(Place::NoHit, false), (Place::NoRoom, true)], 1, 0.5).trim_end(), " . o");
     }
 
     #[test]

@@ -17,7 +17,7 @@ pub(super) struct Workers {
 
 impl Workers {
     /// So many threads, or as many as the machine offers, for `jobs` jobs in all. Ctrl-C is watched from here on:
-    /// the first asks to stop after the level at hand, the second ends at once.
+    /// after the first no further job is begun, the second ends at once.
     pub(super) fn new(threads: Option<u16>, jobs: usize) -> Result<Self, Failure> {
         let threads = threads.unwrap_or_else(|| {
             std::thread::available_parallelism().map_or(1, |n| u16::try_from(n.get()).unwrap_or(1))
@@ -31,14 +31,14 @@ impl Workers {
                 // As a shell reports a program that an interrupt ended.
                 std::process::exit(130);
             }
-            shown.set_message("stopping after this level …");
+            shown.set_message("stopping …");
         })
         .map_err(|error| Failure::Interrupt(error.to_string()))?;
         Ok(Self { threads: threads.max(1), bar, stop })
     }
 
     /// Whether Ctrl-C was pressed.
-    pub(super) fn stopped(&self) -> bool {
+    fn stopped(&self) -> bool {
         self.stop.load(Ordering::Relaxed)
     }
 
@@ -49,20 +49,20 @@ impl Workers {
 }
 
 impl Executor for Workers {
-    fn run<T: Send>(&self, count: usize, job: &(dyn Fn(usize) -> T + Sync)) -> Vec<T> {
+    fn run<T: Send>(&self, count: usize, job: &(dyn Fn(usize) -> T + Sync)) -> Vec<Option<T>> {
         let next = AtomicUsize::new(0);
         let work = || {
             let mut done = Vec::new();
             loop {
                 let index = next.fetch_add(1, Ordering::Relaxed);
-                if index >= count {
+                if index >= count || self.stopped() {
                     return done;
                 }
                 done.push((index, job(index)));
                 self.bar.inc(1);
             }
         };
-        let mut all: Vec<(usize, T)> = std::thread::scope(|scope| {
+        let done: Vec<(usize, T)> = std::thread::scope(|scope| {
             let helpers: Vec<_> = (1..self.threads).map(|_| scope.spawn(work)).collect();
             let mut all = work();
             for helper in helpers {
@@ -73,15 +73,18 @@ impl Executor for Workers {
             }
             all
         });
-        all.sort_by_key(|(index, _)| *index);
-        all.into_iter().map(|(_, result)| result).collect()
+        let mut all: Vec<Option<T>> = (0..count).map(|_| None).collect();
+        for (index, result) in done {
+            all[index] = Some(result);
+        }
+        all
     }
 }
 
 /// On standard error, and only if that is a terminal.
 fn bar(jobs: usize) -> ProgressBar {
     let bar = ProgressBar::new(jobs as u64);
-    let form = "{pos} of {len} positions {bar:16} {elapsed} gone, {msg}";
+    let form = "{percent:>3} % of the map {bar:16} {elapsed} gone, {msg}";
     if let Ok(style) = ProgressStyle::with_template(form) {
         bar.set_style(style);
     }
@@ -98,9 +101,28 @@ mod tests {
         for threads in [1, 2, 5] {
             let workers = Workers { threads, bar: ProgressBar::hidden(), stop: Arc::default() };
             let squares = workers.run(100, &|k| k * k);
-            assert_eq!(squares, (0..100).map(|k| k * k).collect::<Vec<_>>(), "{threads}");
+            assert_eq!(squares, (0..100).map(|k| Some(k * k)).collect::<Vec<_>>(), "{threads}");
             assert_eq!(workers.bar.position(), 100);
             assert!(workers.run(0, &|k| k).is_empty());
+        }
+    }
+
+    #[test]
+    fn no_job_is_begun_once_ctrl_c_is_pressed() {
+        for threads in [1, 3] {
+            let stop = Arc::new(AtomicBool::new(false));
+            let workers = Workers { threads, bar: ProgressBar::hidden(), stop: Arc::clone(&stop) };
+            let done = workers.run(1000, &|k| {
+                if k == 20 {
+                    stop.store(true, Ordering::Relaxed);
+                }
+                k
+            });
+            assert_eq!((done.len(), done[20]), (1000, Some(20)));
+            // The others may have begun one each before they saw it, or have run ahead.
+            let late = done[21..].iter().flatten().count();
+            assert!(threads > 1 || late == 0, "{late}");
+            assert!(workers.run(5, &|k| k).iter().all(Option::is_none));
         }
     }
 }

@@ -4,9 +4,12 @@
 //! touches the ball at an angle θ above its middle, sin θ = (h − R)/R with h the height of the nose.
 //! Spins are surface speeds W = R ω in m/s, so that the radius appears in no formula.
 
+mod chart;
 mod impulse;
 mod simple;
 mod single_impulse;
+
+pub(crate) use chart::Chart;
 
 use crate::conditions::{Cushion, CushionModel};
 

@@ -5,7 +5,7 @@ use longrail_math::{Vec2, Vec3};
 use super::meet::DEEP;
 use super::{End, Engine, Event, Kind, Leg, Record};
 use crate::conditions::{Conditions, Cushion, Facing};
-use crate::cushion::{self, Motion};
+use crate::cushion::Motion;
 use crate::error::ShotError;
 use crate::impact::ball_ball::{PART, SOFT, take_from_spin};
 use crate::impact::{Moving, fixed};
@@ -118,8 +118,10 @@ impl Engine {
             wz: body.w.z,
         };
         let contact = layout.nose_contacts[i];
-        let after = cushion::rebound(&conditions.cushion, &contact, &before).map_err(|stall| {
-            ShotError::Stalled { id: layout.id(i).to_owned(), t_s: t, steps: stall.steps }
+        let after = world.rebound(&contact, &before).map_err(|stall| ShotError::Stalled {
+            id: layout.id(i).to_owned(),
+            t_s: t,
+            steps: stall.steps,
         })?;
         let velocity = along * after.vx + outward * after.vy;
         let surface = (along * after.wx + outward * after.wy).with_z(after.wz);

@@ -26,6 +26,11 @@ pub(crate) fn next(world: &World, body: &Body) -> (f64, Meeting) {
     };
     let mut best = (landing, Meeting::Bed);
     let at = |s: f64| body.p + body.v * s;
+    // All rubber, holes and the outside lie beyond the nose lines: a hop that stays clear of these comes down on the bed.
+    let down = at(landing);
+    if world.rails.iter().all(|line| line.gap(body.p).min(line.gap(down)) > body.radius) {
+        return best;
+    }
     let below_nose = |s: f64| {
         let level = body.radius + body.height - world.conditions().cushion.height_m;
         level + (body.climb + fall * s) * s - body.radius < 0.0

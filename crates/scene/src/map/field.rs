@@ -12,15 +12,17 @@ pub enum Place {
     NoHit,
     /// The ball cannot lie here.
     NoRoom,
+    /// Nothing was computed here.
+    Unknown,
 }
 
 impl Place {
-    /// The chance, 0 where no hit makes it; `None` where the ball cannot lie.
+    /// The chance, 0 where no hit makes it; `None` where the ball cannot lie or nothing was computed.
     pub fn chance(self) -> Option<f64> {
         match self {
             Self::Chance(chance) if chance.is_finite() => Some(chance.clamp(0.0, 1.0)),
             Self::NoHit => Some(0.0),
-            Self::Chance(_) | Self::NoRoom => None,
+            Self::Chance(_) | Self::NoRoom | Self::Unknown => None,
         }
     }
 }

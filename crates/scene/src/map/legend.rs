@@ -58,7 +58,9 @@ impl Legend {
         if holds(|place| place == Place::NoHit) {
             samples.push((Sample::Bare, "no hit makes it".to_owned()));
         }
-        if holds(|place| place.chance().is_none()) {
+        if holds(|place| place == Place::Unknown) {
+            samples.push((Sample::Hatched, "no room for the ball, or not computed".to_owned()));
+        } else if holds(|place| place.chance().is_none()) {
             samples.push((Sample::Hatched, "no room for the ball".to_owned()));
         }
         Self {

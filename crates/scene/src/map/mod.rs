@@ -134,7 +134,9 @@ fn cells(svg: &mut Svg, map: &OddsMap<'_>, frame: &Frame, theme: Theme) {
                     let _ = write!(paths[band], "M{x} {y}h{w}v{h}h-{w}z");
                 }
                 Place::NoHit => {}
-                Place::Chance(_) | Place::NoRoom => ramp::hatch(svg, area, legend::HATCH_PX, theme),
+                Place::Chance(_) | Place::NoRoom | Place::Unknown => {
+                    ramp::hatch(svg, area, legend::HATCH_PX, theme);
+                }
             }
         }
     }

@@ -43,7 +43,7 @@ const ARRIVED: f64 = 0.15;
 pub(super) struct Climb(Vec<Nodes>);
 
 impl Climb {
-    fn new(rounds: u32, nodes: u32) -> Self {
+    pub(super) fn new(rounds: u32, nodes: u32) -> Self {
         Self((0..rounds).map(|round| Nodes::sobol(1, nodes, nodes + round)).collect())
     }
 

@@ -26,10 +26,8 @@ impl Intent {
     }
 }
 
-/// Hits from nothing that climb where there are no neighbours worth the name, and where there are; hits of neighbours that
-/// are tried, hits that are kept, and of those the ones that climb on.
-const ALONE: usize = 8;
-const FRESH: usize = 3;
+/// Hits from nothing that climb; hits of neighbours that are tried, hits that are kept, and of those the ones that climb on.
+const FRESH: usize = 8;
 const CARRIED: usize = 4;
 const KEPT: usize = 3;
 const ON: usize = 2;
@@ -40,19 +38,13 @@ const MORE: u32 = 256;
 
 impl Setting<'_> {
     /// Good hits that lie apart, best first: from nothing, and out of those of neighbouring layouts; less thorough than
-    /// [`Self::best_hits`], and many times quicker; quickest where the neighbours are `near`. None if nothing reaches the
-    /// ball.
+    /// [`Self::best_hits`], and many times quicker. None if nothing reaches the ball.
     ///
     /// # Errors
     /// [`StrokeError::Shot`] where the engine gives up.
-    pub fn quick_hits(
-        &self,
-        engine: &mut Engine,
-        neighbours: &[Intent],
-        near: bool,
-    ) -> Result<Vec<Intent>, StrokeError> {
-        let mut tried = self.afresh(engine, if near { FRESH } else { ALONE })?;
-        tried.extend(self.carried_over(engine, neighbours)?);
+    pub fn quick_hits(&self, engine: &mut Engine, neighbours: &[Intent]) -> Result<Vec<Intent>, StrokeError> {
+        let mut tried = self.afresh(engine, FRESH)?;
+        tried.extend(self.carried_over(engine, neighbours, CARRIED)?);
         self.kept(engine, &tried)
     }
 
@@ -61,19 +53,20 @@ impl Setting<'_> {
     /// # Errors
     /// [`StrokeError::Shot`] where the engine gives up.
     pub fn followed(&self, engine: &mut Engine, neighbours: &[Intent]) -> Result<Vec<Intent>, StrokeError> {
-        let tried = self.carried_over(engine, neighbours)?;
+        let tried = self.carried_over(engine, neighbours, CARRIED)?;
         self.kept(engine, &tried)
     }
 
-    /// The neighbours' hits on this layout, of those that lie apart and can be played.
-    fn carried_over(
+    /// The neighbours' hits on this layout: of those that lie apart the best `most`, as far as they can be played.
+    pub(super) fn carried_over(
         &self,
         engine: &mut Engine,
         neighbours: &[Intent],
+        most: usize,
     ) -> Result<Vec<Candidate>, StrokeError> {
         let theirs: Vec<Candidate> = neighbours.iter().map(|Intent(candidate)| *candidate).collect();
         let mut carried = Vec::new();
-        for Candidate { hit, sight, .. } in kinds::best_apart(&theirs, CARRIED) {
+        for Candidate { hit, sight, .. } in kinds::best_apart(&theirs, most) {
             let level = Hit { elevation_deg: 0.0, ..hit };
             let here = match sight {
                 Some(sight) => self.sighted(engine, &level, sight)?,

@@ -93,7 +93,7 @@ fn best_unlike(
 }
 
 /// Whether two hits are so alike that a search from either finds the other.
-fn near(a: &Candidate, b: &Candidate) -> bool {
+pub(super) fn near(a: &Candidate, b: &Candidate) -> bool {
     let (p, q) = (&a.hit, &b.hit);
     let speeds = p.speed_mps / q.speed_mps;
     // A direction of its own counts only where none was solved.

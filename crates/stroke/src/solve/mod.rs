@@ -7,6 +7,8 @@
 //! 3. An exam with nodes that none of them was sought with (`exam`) chooses the best of each kind; these get their odds
 //!    and windows.
 //!
+//! Where neighbouring layouts are solved as well, their hits help: along a row of them (`follow`), and over a map (`place`).
+//!
 //! Bias is left out of the search: the hit is the one a player should intend, not one that makes up for a fault.
 
 mod aim;
@@ -16,12 +18,14 @@ mod exam;
 mod follow;
 mod kinds;
 mod lattice;
+mod place;
 mod range;
 
 use aim::Sight;
 use climb::Climb;
 pub use follow::Intent;
 pub use kinds::Kind;
+pub use place::Sieve;
 
 use longrail_physics::{Engine, World};
 

@@ -25,19 +25,10 @@ const AROUND: u32 = 180;
 impl Setting<'_> {
     /// Coarse hits with their scores.
     pub(super) fn coarse(&self, engine: &mut Engine) -> Result<Vec<Candidate>, StrokeError> {
-        let straight = self.plan.checks.iter().find_map(|check| match check {
-            Check::Pot { ball, pocket, banks: 0, .. } if self.plan.target() == Some(*ball) => {
-                Some((*ball, *pocket))
-            }
-            _ => None,
-        });
-        let mut found = Vec::new();
-        if let Some((ball, pocket)) = straight {
-            for pocket in PocketId::ALL.into_iter().filter(|id| pocket.is_none_or(|wanted| wanted == *id)) {
-                found.extend(self.lattice(engine, ball, pocket)?);
-            }
+        if let Some(found) = self.straight(engine)? {
             return Ok(found);
         }
+        let mut found = Vec::new();
         let few = Nodes::sobol(1, FEW, 1);
         for hit in self.directed() {
             let Some(hit) = self.reachable(&hit) else { continue };
@@ -46,6 +37,51 @@ impl Setting<'_> {
             found.push(if makes { self.examined(engine, &plain, &few)? } else { plain });
         }
         Ok(found)
+    }
+
+    /// Hits in all directions, the chance of each guessed from how many of those next to it make the goal: many times as quick
+    /// as to work it out.
+    pub(super) fn scanned(&self, engine: &mut Engine) -> Result<Vec<Candidate>, StrokeError> {
+        let mut found: Vec<Candidate> = Vec::new();
+        for hit in self.plain_hits() {
+            let mut fans: Vec<Vec<Hit>> = vec![self.around(&hit).collect()];
+            fans.extend(self.plan.target().map(|target| self.over_ball(&hit, target).collect()));
+            for fan in fans {
+                let mut row = Vec::with_capacity(fan.len());
+                for hit in fan {
+                    if let Some(hit) = self.reachable(&hit) {
+                        row.push(self.as_intended(engine, &hit, None)?);
+                    }
+                }
+                let made: Vec<f64> = row.iter().map(|one| if one.score == 0.0 { 1.0 } else { 0.0 }).collect();
+                for (k, one) in row.iter_mut().enumerate() {
+                    if one.score == 0.0 {
+                        let near = |k: Option<usize>| k.and_then(|k| made.get(k)).copied().unwrap_or(0.0);
+                        let beside = |by: usize| near(k.checked_sub(by)) + near(Some(k + by));
+                        one.score = (3.0 + 2.0 * beside(1) + beside(2)) / 9.0;
+                    }
+                }
+                found.extend(row);
+            }
+        }
+        Ok(found)
+    }
+
+    /// Coarse hits that send a ball straight into its pocket, if that is what is wanted: many times as quick as to search all
+    /// directions.
+    pub(super) fn straight(&self, engine: &mut Engine) -> Result<Option<Vec<Candidate>>, StrokeError> {
+        let wanted = self.plan.checks.iter().find_map(|check| match check {
+            Check::Pot { ball, pocket, banks: 0, .. } if self.plan.target() == Some(*ball) => {
+                Some((*ball, *pocket))
+            }
+            _ => None,
+        });
+        let Some((ball, pocket)) = wanted else { return Ok(None) };
+        let mut found = Vec::new();
+        for pocket in PocketId::ALL.into_iter().filter(|id| pocket.is_none_or(|wanted| wanted == *id)) {
+            found.extend(self.lattice(engine, ball, pocket)?);
+        }
+        Ok(Some(found))
     }
 
     /// `hit` raised as far as it must be, if that is within the player's limits.
@@ -75,10 +111,16 @@ impl Setting<'_> {
                 hits.extend(self.over_ball(&hit, target));
             }
             // All around as well where a ball is meant: a rail may lead to it.
-            let around = |k: u32| 360.0 * f64::from(k) / f64::from(AROUND);
-            hits.extend((0..AROUND).map(|k| Hit { direction_deg: around(k), ..hit }));
+            hits.extend(self.around(&hit));
         }
         hits
+    }
+
+    /// Hits all around.
+    #[allow(clippy::unused_self)]
+    fn around(&self, hit: &Hit) -> impl Iterator<Item = Hit> + use<> {
+        let hit = *hit;
+        (0..AROUND).map(move |k| Hit { direction_deg: 360.0 * f64::from(k) / f64::from(AROUND), ..hit })
     }
 
     /// Hits that go from one edge of ball `target` to the other.

@@ -1,0 +1,146 @@
+//! Good hits at one place of a map, whose neighbours are solved as well.
+//!
+//! All that may be good is examined with a few nodes; the best that lie apart climb roughly, and the best of these finely.
+//! So a hit of another kind than the neighbours' has its chance, and most shots go to what is left at the end.
+
+use longrail_physics::Engine;
+
+use super::climb::Climb;
+use super::{Candidate, Intent, kinds};
+use crate::error::StrokeError;
+use crate::nodes::Nodes;
+use crate::odds::Setting;
+
+/// Hits from nothing that are examined: of those that send a ball straight into its pocket, and of those in all directions,
+/// whose chances are only guessed.
+const STRAIGHT: usize = 8;
+const SCANNED: usize = 160;
+
+/// Hits of coarser neighbours that are examined, and of near ones that are of another kind than one's own.
+const CARRIED: usize = 6;
+const OTHERS: usize = 3;
+
+/// Hits that are brought nearer to a goal that they fail.
+const APPROACHED: usize = 8;
+
+/// Hits that climb roughly, unless their chance is less than so much of the best one's.
+const ROUGH: usize = 8;
+const HOPEFUL: f64 = 0.3;
+
+/// Hits that are kept, and of those the ones that climb finely, unless their chance is less than so much of the best one's.
+const KEPT: usize = 3;
+const FINE: usize = 2;
+const CLOSE: f64 = 0.85;
+
+/// A near neighbour's hit climbs here if its chance is at least so much of that of one's own, which has climbed already.
+const WORTH_A_CLIMB: f64 = 0.75;
+
+/// What hits are chosen with: nodes of exams, and climbs. Made once for all places of a map.
+pub struct Sieve {
+    few: Nodes,
+    some: Nodes,
+    more: Nodes,
+    rough: Climb,
+    fine: Climb,
+    again: Climb,
+}
+
+impl Default for Sieve {
+    fn default() -> Self {
+        Self {
+            few: Nodes::sobol(1, 64, 4),
+            some: Nodes::sobol(1, 128, 5),
+            more: Nodes::sobol(1, 256, 6),
+            rough: Climb::rough(),
+            fine: Climb::new(2, 256),
+            again: Climb::new(3, 128),
+        }
+    }
+}
+
+impl Setting<'_> {
+    /// Good hits that lie apart, best first: from nothing, and out of those of neighbouring places; less where the neighbours
+    /// are `near`. None if nothing reaches the ball.
+    ///
+    /// # Errors
+    /// [`StrokeError::Shot`] where the engine gives up.
+    pub fn hits_at(
+        &self,
+        engine: &mut Engine,
+        sieve: &Sieve,
+        neighbours: &[Intent],
+        near: bool,
+    ) -> Result<Vec<Intent>, StrokeError> {
+        let mut tried = match self.straight(engine)? {
+            Some(found) => kinds::best_apart(&found, STRAIGHT),
+            None => kinds::best_apart(&self.scanned(engine)?, SCANNED),
+        };
+        tried.extend(self.carried_over(engine, neighbours, CARRIED)?);
+        if !near {
+            for start in tried.iter_mut().filter(|start| start.score < 0.0).take(APPROACHED) {
+                *start = self.approached(engine, start)?;
+            }
+        }
+        // Where no neighbour makes it, what fails as intended is not worth more shots.
+        let hopeless = near && !neighbours.iter().any(Intent::makes_it);
+        for candidate in tried.iter_mut().filter(|one| !hopeless || one.score >= 0.0) {
+            *candidate = self.examined(engine, candidate, &sieve.few)?;
+        }
+        let mut tops = kinds::best_apart(&tried, ROUGH);
+        self.climb_all(engine, &mut tops, HOPEFUL, &sieve.rough, &sieve.some)?;
+        let mut kept = kinds::best_apart(&tops, KEPT);
+        let fine = kept.len().min(FINE);
+        self.climb_all(engine, &mut kept[..fine], CLOSE, &sieve.fine, &sieve.more)?;
+        kept.sort_by(|a, b| b.score.total_cmp(&a.score));
+        Ok(kept.into_iter().map(Intent).collect())
+    }
+
+    /// The hits of a place, best first, if one from near `neighbours` is better than its `own`.
+    ///
+    /// # Errors
+    /// [`StrokeError::Shot`] where the engine gives up.
+    pub fn better_hits(
+        &self,
+        engine: &mut Engine,
+        sieve: &Sieve,
+        own: &[Intent],
+        neighbours: &[Intent],
+    ) -> Result<Option<Vec<Intent>>, StrokeError> {
+        let known = |Intent(its): &Intent| own.iter().any(|Intent(mine)| kinds::near(mine, its));
+        let others: Vec<Intent> =
+            neighbours.iter().filter(|one| one.makes_it() && !known(one)).copied().collect();
+        let mut best: Option<Candidate> = None;
+        for candidate in self.carried_over(engine, &others, OTHERS)? {
+            let examined = self.examined(engine, &candidate, &sieve.few)?;
+            if best.is_none_or(|best| examined.score > best.score) {
+                best = Some(examined);
+            }
+        }
+        let mine = own.first().map_or(0.0, |Intent(mine)| mine.score.max(0.0));
+        let Some(start) = best.filter(|best| best.score > WORTH_A_CLIMB * mine) else { return Ok(None) };
+        let top = self.climbed(engine, &start, &sieve.again)?;
+        let top = self.examined(engine, &top, &sieve.more)?;
+        if top.score <= mine {
+            return Ok(None);
+        }
+        Ok(Some(std::iter::once(Intent(top)).chain(own.iter().copied().take(KEPT - 1)).collect()))
+    }
+
+    /// Lets those of `starts` climb that make it, and at least `share` of the times that the first does; each is then examined
+    /// with `nodes`.
+    fn climb_all(
+        &self,
+        engine: &mut Engine,
+        starts: &mut [Candidate],
+        share: f64,
+        climb: &Climb,
+        nodes: &Nodes,
+    ) -> Result<(), StrokeError> {
+        let least = starts.first().map_or(0.0, |first| share * first.score.max(0.0));
+        for start in starts.iter_mut().filter(|start| start.score > 0.0 && start.score >= least) {
+            let top = self.climbed(engine, start, climb)?;
+            *start = self.examined(engine, &top, nodes)?;
+        }
+        Ok(())
+    }
+}
