@@ -12,7 +12,10 @@ pub use refused::{Refused, purpose_words};
 pub use writer::{Now, Writer};
 
 use crate::event::may::{Role, may_write};
-use crate::event::*;
+use crate::event::{
+    Aim, Attempt, Batch, BlockBegan, BlockEnded, Correction, CueEnd, CueEndNoted, Event, Outcome, Payload,
+    Purpose, SessionBegan, SessionEnded, SetBegan, SetEnded, Study, Task, WarmUpDeclared,
+};
 use crate::id::{EventId, PlayerId};
 use crate::log::History;
 use crate::state::{State, What};
