@@ -1,6 +1,6 @@
-//! Measures the engine.
+//! Measures the engine, the statistics and the record. `longrail-bench record` measures the record alone.
 //!
-//! **Knows** the shots that stand for play, the clock, and the protocol of `cargo xtask bench`: one JSON
+//! **Knows** the shots that stand for play, ten years of practice, the clock, and the protocol of `cargo xtask bench`: one JSON
 //! object a line with name, value, unit, target and note.
 //! **Does not know** how the engine works.
 //!
@@ -8,6 +8,7 @@
 
 mod accuracy;
 mod evidence;
+mod record;
 #[cfg(feature = "rigid-body")]
 mod rigid_body;
 mod shots;
@@ -39,6 +40,8 @@ fn main() {
             }
             measured_shot(&shot, &mut engine);
         }
+        ["record"] => record::figures(),
+        ["record-open", file] => record::child(file),
         _ => all(),
     }
 }
@@ -52,6 +55,7 @@ fn all() {
     accuracy::figures();
     evidence::figures();
     stroke::figures();
+    record::figures();
     #[cfg(feature = "rigid-body")]
     rigid_body::figures();
 }

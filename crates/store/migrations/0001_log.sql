@@ -7,6 +7,8 @@ CREATE TABLE player (
     uuid TEXT NOT NULL,
     -- The place of the player's latest event, in order of arrival; taking one locks this row.
     head BIGINT NOT NULL DEFAULT 0,
+    -- How often an event gave way to another one of its identifier: who has read the one has to read anew.
+    replaced BIGINT NOT NULL DEFAULT 0,
     -- The event that erased the record; nothing while there is one.
     tombstone TEXT
 );

@@ -12,7 +12,8 @@ use sqlx::sqlite::{
 };
 use sqlx::{ConnectOptions, Row};
 use std::collections::BTreeSet;
-use std::path::Path;
+use std::ffi::OsString;
+use std::path::{Path, PathBuf};
 use std::str::FromStr;
 use std::time::{Duration, Instant};
 
@@ -30,12 +31,14 @@ const TO_FILE: u32 = 4;
 /// Connections of one program to one server.
 const TO_SERVER: u32 = 16;
 
+#[derive(Clone)]
 enum Pool {
     Sqlite(SqlitePool),
     Postgres(PgPool),
 }
 
-/// A store on SQLite or PostgreSQL.
+/// A store on SQLite or PostgreSQL. Copies of it share its connections.
+#[derive(Clone)]
 pub struct SqlStore {
     pool: Pool,
     /// What messages call it: the file, or the server without its password.
@@ -69,7 +72,8 @@ impl SqlStore {
         Self::in_file(Path::new(address)).await
     }
 
-    /// Opens the store in a file, which is made if it is not there.
+    /// Opens the store in a file, which is made if it is not there. One that may not be written can be read; whatever would
+    /// write then says so.
     ///
     /// # Errors
     /// As [`Self::open`].
@@ -88,17 +92,33 @@ impl SqlStore {
     }
 
     async fn try_file(file: &Path) -> Result<Self, StoreError> {
-        let place = file.display().to_string();
         // A write-ahead log lets others read while one writes; `FULL` has it on the disk before a commit returns.
-        let options = SqliteConnectOptions::new()
-            .filename(file)
+        let writing = to_file(file)
             .create_if_missing(true)
             .journal_mode(SqliteJournalMode::Wal)
             .synchronous(SqliteSynchronous::Full)
             .foreign_keys(true)
-            .busy_timeout(PATIENCE)
-            .pragma("secure_delete", "ON")
-            .disable_statement_logging();
+            .pragma("secure_delete", "ON");
+        match Self::with(file, writing).await {
+            Err(error @ (StoreError::ReadOnly(_) | StoreError::Closed { .. })) if file.is_file() => {
+                Self::for_reading(file).await.map_err(|_| error)
+            }
+            other => other,
+        }
+    }
+
+    /// Opens a file that may not be written.
+    async fn for_reading(file: &Path) -> Result<Self, StoreError> {
+        let reading = to_file(file).read_only(true);
+        let opened = Self::with(file, reading.clone()).await;
+        // SQLite reads a write-ahead log by way of a file beside it. Where it cannot make that one, and there is no log,
+        // it can be told that nobody writes.
+        let no_log = std::fs::metadata(log_of(file)).map_or(true, |log| log.len() == 0);
+        if opened.is_err() && no_log { Self::with(file, reading.immutable(true)).await } else { opened }
+    }
+
+    async fn with(file: &Path, options: SqliteConnectOptions) -> Result<Self, StoreError> {
+        let place = file.display().to_string();
         let pool = SqlitePoolOptions::new().max_connections(TO_FILE).acquire_timeout(PATIENCE);
         let pool = pool.connect_with(options).await.map_err(|error| StoreError::of(&place, error))?;
         MIGRATIONS.run(&pool).await.map_err(|error| StoreError::migrating(&place, error))?;
@@ -140,6 +160,18 @@ impl SqlStore {
     }
 }
 
+/// What holds for every connection to a file.
+fn to_file(file: &Path) -> SqliteConnectOptions {
+    SqliteConnectOptions::new().filename(file).busy_timeout(PATIENCE).disable_statement_logging()
+}
+
+/// The write-ahead log of a file.
+pub(crate) fn log_of(file: &Path) -> PathBuf {
+    let mut name = OsString::from(file);
+    name.push("-wal");
+    PathBuf::from(name)
+}
+
 fn is_erasure(event: &Event) -> bool {
     matches!(event.payload(), Some(Payload::PersonErased(_)))
 }
@@ -177,7 +209,7 @@ impl EventStore for SqlStore {
         player: PlayerId,
         after: Option<Position>,
         limit: u32,
-    ) -> Result<Vec<Event>, StoreError> {
+    ) -> Result<Vec<(u64, Event)>, StoreError> {
         on!(self, since(player, after, limit))
     }
 

@@ -1,8 +1,9 @@
 //! Taking events in, and erasing.
 
-use super::{BEGIN, Db, names, reading};
+use super::reading::Reader;
+use super::{BEGIN, Db, names};
 use crate::StoreError;
-use crate::row::{Names, Row, clock_of, columns, halves};
+use crate::row::{Names, Row, clock_of, halves, select};
 use crate::statement::{At, Put};
 use longrail_practice::event::{Event, Payload};
 use longrail_practice::id::{EventId, PlayerId};
@@ -95,9 +96,7 @@ impl Record {
         at: At<'_>,
         event: &Event,
     ) -> Result<Put, StoreError> {
-        for name in Names::of(event)?.all() {
-            names::number(tx, at, self.number, &mut self.names, name).await?;
-        }
+        names::number(tx, at, self.number, &mut self.names, Names::of(event)?.all()).await?;
         if self.insert(tx, at, event).await? {
             return Ok(Put::New);
         }
@@ -107,13 +106,15 @@ impl Record {
             return Ok(Put::Known);
         }
         // As in `longrail_practice::log`: of two, every store keeps the lesser line. It gets a new place, so that
-        // whoever has read past the old one sees it.
+        // whoever has read past the old one sees it, and the record is marked, since the old one is gone.
         if line < kept_line {
             let (high, low) = halves(event.head.id);
             let delete = "DELETE FROM event WHERE player_id = $1 AND id_high = $2 AND id_low = $3";
             let delete = sqlx::query(delete).bind(self.number).bind(high).bind(low);
             delete.execute(&mut **tx).await.map_err(|e| at.told(e))?;
             self.insert(tx, at, event).await?;
+            let mark = "UPDATE player SET replaced = replaced + 1 WHERE player_id = $1";
+            sqlx::query(mark).bind(self.number).execute(&mut **tx).await.map_err(|e| at.told(e))?;
             self.changes(tx, at, &kept).await?;
         }
         Ok(Put::Conflict)
@@ -122,25 +123,10 @@ impl Record {
     /// The event of this identifier.
     async fn kept(&self, tx: &mut Transaction<'_, Db>, at: At<'_>, id: EventId) -> Result<Event, StoreError> {
         let (high, low) = halves(id);
-        let text = concat!(
-            "SELECT place, ",
-            columns!(),
-            " FROM event WHERE player_id = $1 AND id_high = $2 AND id_low = $3"
-        );
+        let text = select!("WHERE e.player_id = $1 AND e.id_high = $2 AND e.id_low = $3");
         let there = sqlx::query(text).bind(self.number).bind(high).bind(low);
         let row = there.fetch_one(&mut **tx).await.map_err(|e| at.told(e))?;
-        let (place, row) = reading::row(&row).map_err(|e| at.told(e))?;
-        let mut names = BTreeMap::new();
-        for number in [Some(row.device), Some(row.author), row.set_number].into_iter().flatten() {
-            let name = sqlx::query("SELECT uuid FROM name WHERE player_id = $1 AND number = $2");
-            let name =
-                name.bind(self.number).bind(number).fetch_one(&mut **tx).await.map_err(|e| at.told(e))?;
-            let uuid: String = name.try_get(0).map_err(|e| at.told(e))?;
-            let id: EventId = uuid.parse().map_err(|_| StoreError::Damaged(at.0.to_owned()))?;
-            names.insert(number, id.bits());
-        }
-        let told = |why| StoreError::Line { player: self.player, place: place.unsigned_abs(), why };
-        row.event(self.player, &names).map_err(told)
+        Reader::new(at, self.player).event(&row).map(|(_, event)| event)
     }
 
     /// Writes the event behind the others, if none has its identifier.
