@@ -1,7 +1,8 @@
 //! Appends events to a store and acknowledges each on standard output, until it is ended: what the tests of
 //! durability kill.
 //!
-//! `longrail-store-writer ADDRESS DEVICE COUNT`: DEVICE tells several apart, COUNT ends it by itself.
+//! `longrail-store-writer ADDRESS DEVICE COUNT`: DEVICE tells several apart, COUNT ends it by itself. With a COUNT of 0 it
+//! acknowledges what is there, and writes nothing.
 
 // It talks to the test that started it.
 #![allow(clippy::print_stderr)]
@@ -42,6 +43,12 @@ async fn write(address: &str, device: DeviceId, count: u64) -> Result<(), StoreE
     let mut clock = Clock::after(resume.clock);
     let player = PlayerId::from_bits(1);
     let mut out = std::io::stdout().lock();
+    if count == 0 {
+        for (_, event) in store.read(player, 0, u32::MAX).await?.events {
+            // Whoever does not listen to the end has seen enough.
+            let _ = writeln!(out, "{}", event.head.id);
+        }
+    }
     for sequence in resume.sequence + 1..=resume.sequence + count {
         let wall = SystemTime::now().duration_since(UNIX_EPOCH).map_or(0, |since| since.as_millis());
         let ms = u64::try_from(wall).unwrap_or(0);
