@@ -10,9 +10,11 @@
 //! [`append`]: EventStore::append
 
 mod error;
+mod known;
 mod on_postgres;
 mod on_sqlite;
 mod open;
+mod packed;
 mod pages;
 mod record;
 mod rescue;

@@ -1,5 +1,7 @@
 //! Opening a store, and what it does on either engine.
 
+use crate::known::Known;
+use crate::packed::pack;
 use crate::{EventStore, Page, Report, Resume, StoreError, on_postgres, on_sqlite};
 use longrail_practice::clock::Position;
 use longrail_practice::event::{Event, Payload};
@@ -10,7 +12,7 @@ use sqlx::postgres::{PgConnectOptions, PgPool, PgPoolOptions};
 use sqlx::sqlite::{
     SqliteConnectOptions, SqliteJournalMode, SqlitePool, SqlitePoolOptions, SqliteSynchronous,
 };
-use sqlx::{ConnectOptions, Row};
+use sqlx::{ConnectOptions, Connection, Row};
 use std::collections::BTreeSet;
 use std::ffi::OsString;
 use std::path::{Path, PathBuf};
@@ -43,6 +45,7 @@ pub struct SqlStore {
     pool: Pool,
     /// What messages call it: the file, or the server without its password.
     place: String,
+    known: Known,
 }
 
 /// One expression for both engines: the functions of the same names in `on_sqlite` and `on_postgres`.
@@ -119,10 +122,14 @@ impl SqlStore {
 
     async fn with(file: &Path, options: SqliteConnectOptions) -> Result<Self, StoreError> {
         let place = file.display().to_string();
-        let pool = SqlitePoolOptions::new().max_connections(TO_FILE).acquire_timeout(PATIENCE);
+        // A full disk ends a transaction below the library, which goes on counting it: such a connection is given up.
+        let pool = SqlitePoolOptions::new()
+            .max_connections(TO_FILE)
+            .acquire_timeout(PATIENCE)
+            .before_acquire(|connection, _| Box::pin(async move { Ok(!connection.is_in_transaction()) }));
         let pool = pool.connect_with(options).await.map_err(|error| StoreError::of(&place, error))?;
         MIGRATIONS.run(&pool).await.map_err(|error| StoreError::migrating(&place, error))?;
-        Ok(Self { pool: Pool::Sqlite(pool), place })
+        Ok(Self { pool: Pool::Sqlite(pool), place, known: Known::default() })
     }
 
     async fn on_server(url: &str) -> Result<Self, StoreError> {
@@ -137,7 +144,7 @@ impl SqlStore {
         let pool = pool.connect_with(options.disable_statement_logging()).await;
         let pool = pool.map_err(|error| StoreError::of(&place, error))?;
         MIGRATIONS.run(&pool).await.map_err(|error| StoreError::migrating(&place, error))?;
-        Ok(Self { pool: Pool::Postgres(pool), place })
+        Ok(Self { pool: Pool::Postgres(pool), place, known: Known::default() })
     }
 
     /// Closes the store. Dropping it does too, but does not wait until it is done.
@@ -181,7 +188,7 @@ impl EventStore for SqlStore {
         match events.iter().find(|event| is_erasure(event)) {
             Some(erasure) if events.len() == 1 => self.erase(erasure).await,
             Some(_) => Err(StoreError::Mixed),
-            None => on!(self, merge(events, true)).map(|_| ()),
+            None => on!(self, merge(&self.known, events, true)).map(|_| ()),
         }
     }
 
@@ -195,7 +202,7 @@ impl EventStore for SqlStore {
         if news {
             self.pack().await?;
         }
-        let mut merged = on!(self, merge(&others, false))?;
+        let mut merged = on!(self, merge(&self.known, &others, false))?;
         merged.erased += erasures.len();
         Ok(merged)
     }
@@ -227,10 +234,10 @@ impl EventStore for SqlStore {
 
     async fn keep(&self, player: PlayerId, head: u64, snapshot: &Snapshot) -> Result<bool, StoreError> {
         let Some(last) = &snapshot.last else { return Ok(false) };
-        let text = snapshot
-            .encode()
-            .map_err(|error| StoreError::Engine { place: self.place.clone(), why: error.to_string() })?;
-        on!(self, keep(player, head, (last, snapshot.events, &text)))
+        let failed = |why: String| StoreError::Engine { place: self.place.clone(), why };
+        let text = snapshot.encode().map_err(|error| failed(error.to_string()))?;
+        let body = pack(&text).map_err(|error| failed(error.to_string()))?;
+        on!(self, keep(player, head, (last, snapshot.events, &body)))
     }
 
     async fn computed(&self, key: &str) -> Result<Option<String>, StoreError> {

@@ -79,13 +79,13 @@ impl Found {
                     self.names.entry(*player).or_default().insert(*number, id.bits());
                 }
             }
-            (Leaf::Table, [Int(player), Text(uuid), Int(_), Int(_), Null])
+            (Leaf::Table, [Int(player), Text(uuid), Int(_), Int(_), Int(_), Null])
             | (Leaf::Index, [Text(uuid), Int(player), Int(_)]) => {
                 if let Ok(id) = uuid.parse() {
                     self.players.insert(*player, id);
                 }
             }
-            (Leaf::Table, [Int(_), Text(_), Int(_), Int(_), Text(tombstone)]) => {
+            (Leaf::Table, [Int(_), Text(_), Int(_), Int(_), Int(_), Text(tombstone)]) => {
                 self.tombstones.extend(Event::decode(tombstone));
             }
             (Leaf::Table, [Int(player), Int(_), event @ ..]) => {

@@ -74,7 +74,7 @@ impl Names {
         Ok(Self { device: event.head.device.bits(), author: event.head.author.bits(), set })
     }
 
-    pub(crate) fn all(&self) -> impl Iterator<Item = u128> {
+    pub(crate) fn all(&self) -> impl Iterator<Item = u128> + use<> {
         [Some(self.device), Some(self.author), self.set].into_iter().flatten()
     }
 }

@@ -48,6 +48,22 @@ fn at_a_limit_of_file_size_the_writer_says_so_loses_nothing_and_goes_on_later() 
     assert!(came_far, "no writer came so far as to fill anything: the test has seen little");
 }
 
+/// Runs a script that mounts a small file system. Says whether the machine lets a program do that.
+fn in_small_space(script: &str, small: &Path, out: &Path) -> bool {
+    let mut command = Command::new("unshare");
+    command.args(["-rm", "sh", "-c", script, WRITER]).args([small, out]);
+    match command.output() {
+        Ok(done) if done.status.success() => true,
+        Ok(done) if out.join("message").exists() => {
+            panic!("{done:?} {}", fs::read_to_string(out.join("message")).unwrap())
+        }
+        other => {
+            println!("NOT TRIED: this machine gives no file system to fill: {other:?}");
+            false
+        }
+    }
+}
+
 /// On a small file system of its own, where the machine lets a program have one.
 #[test]
 fn on_a_full_disk_the_writer_says_so_loses_nothing_and_goes_on_later() {
@@ -61,15 +77,8 @@ fn on_a_full_disk_the_writer_says_so_loses_nothing_and_goes_on_later() {
         mount -o remount,size=8m \"$1\" || exit 77
         \"$0\" \"$1/record.db\" 1 5 >\"$2/second\" || exit 1
         mkdir \"$2/later\" && cp \"$1\"/record.db* \"$2/later\"";
-    let mut command = Command::new("unshare");
-    command.args(["-rm", "sh", "-c", script, WRITER]).args([&small, &out]);
-    match command.output() {
-        Ok(done) if done.status.success() => {}
-        Ok(done) if done.status.code() == Some(1) && out.join("message").exists() => panic!("{done:?}"),
-        other => {
-            println!("NOT TRIED: this machine gives no file system to fill: {other:?}");
-            return;
-        }
+    if !in_small_space(script, &small, &out) {
+        return;
     }
     let read = |name: &str| fs::read_to_string(out.join(name)).unwrap();
     let message = read("message");
@@ -82,6 +91,28 @@ fn on_a_full_disk_the_writer_says_so_loses_nothing_and_goes_on_later() {
     let full = names(&kept(&out.join("record.db")));
     assert!(full.starts_with(&safe) && full.len() <= safe.len() + 1);
     assert_eq!(names(&kept(&out.join("later").join("record.db"))), [full, more].concat());
+}
+
+/// The same, but the program does not end in between: it waits until there is space.
+#[test]
+fn a_program_that_met_a_full_disk_goes_on_when_there_is_space() {
+    let folder = tempfile::tempdir().unwrap();
+    let (small, out) = (folder.path().join("small"), folder.path().join("out"));
+    fs::create_dir(&small).unwrap();
+    fs::create_dir(&out).unwrap();
+    let script = "mount -t tmpfs -o size=1m none \"$1\" || exit 77
+        \"$0\" \"$1/record.db\" 1 1500 patient >\"$2/said\" 2>\"$2/message\" &
+        for wait in $(seq 200); do [ -s \"$2/message\" ] && break; sleep 0.1; done
+        mount -o remount,size=16m \"$1\" || exit 77
+        wait $! || exit 1
+        cp \"$1\"/record.db* \"$2\"";
+    if !in_small_space(script, &small, &out) {
+        return;
+    }
+    assert!(fs::read_to_string(out.join("message")).unwrap().contains("the disk is full"));
+    let safe = identifiers(&fs::read_to_string(out.join("said")).unwrap());
+    assert_eq!(safe.len(), 1_500);
+    assert_eq!(names(&kept(&out.join("record.db"))), safe);
 }
 
 /// A folder that only its owner writes, with a program in it that somebody else may run.

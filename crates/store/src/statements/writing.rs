@@ -3,6 +3,7 @@
 use super::reading::Reader;
 use super::{BEGIN, Db, names};
 use crate::StoreError;
+use crate::known::Known;
 use crate::row::{Names, Row, clock_of, halves, select};
 use crate::statement::{At, Put};
 use longrail_practice::event::{Event, Payload};
@@ -15,6 +16,7 @@ use std::collections::BTreeMap;
 pub(crate) async fn merge(
     pool: &Pool<Db>,
     at: &str,
+    known: &Known,
     events: &[Event],
     strict: bool,
 ) -> Result<Merged, StoreError> {
@@ -26,20 +28,27 @@ pub(crate) async fn merge(
     }
     let mut numbered = Vec::new();
     for (player, events) in by_player {
-        numbered.push((names::of_player(pool, at, player).await?, player, events));
+        let used = events.iter().map(|event| Names::of(event)).collect::<Result<Vec<_>, _>>()?;
+        let (number, names) = match known.of(player, used.iter().flat_map(Names::all)) {
+            Some(known) => known,
+            None => (names::of_player(pool, at, player).await?, BTreeMap::new()),
+        };
+        numbered.push((number, names, player, events));
     }
+    let mut learnt = Vec::new();
     let mut merged = Merged::default();
     let mut tx = pool.begin_with(BEGIN).await.map_err(|e| at.told(e))?;
-    for (number, player, events) in numbered {
-        let mut record = Record::lock(&mut tx, at, number, player).await?;
-        if record.erased {
-            if strict {
+    for (number, names, player, events) in numbered {
+        let mut record = Record::lock(&mut tx, at, (number, player), events.len()).await?;
+        record.names = names;
+        for event in &events {
+            if record.erased && strict {
                 return Err(StoreError::Erased(player));
             }
-            merged.erased += events.len();
-            continue;
-        }
-        for event in events {
+            if record.erased {
+                merged.erased += 1;
+                continue;
+            }
             match record.put(&mut tx, at, event).await? {
                 Put::New => merged.new += 1,
                 Put::Known => merged.known += 1,
@@ -48,8 +57,14 @@ pub(crate) async fn merge(
             }
         }
         record.unlock(&mut tx, at).await?;
+        learnt.push(record);
     }
     tx.commit().await.map_err(|e| at.told(e))?;
+    for Record { player, number, names, erased, .. } in learnt {
+        if !erased {
+            known.learn(player, number, names);
+        }
+    }
     Ok(merged)
 }
 
@@ -58,6 +73,10 @@ struct Record {
     number: i64,
     player: PlayerId,
     head: i64,
+    /// What the row has for it: as if all events were new.
+    ahead: i64,
+    /// No snapshot is kept of a later clock.
+    kept_ms: i64,
     erased: bool,
     names: BTreeMap<u128, i64>,
     /// The earliest clock from which what follows from the record has changed.
@@ -65,29 +84,40 @@ struct Record {
 }
 
 impl Record {
+    /// Locks it, and takes places for so many events.
     async fn lock(
         tx: &mut Transaction<'_, Db>,
         at: At<'_>,
-        number: i64,
-        player: PlayerId,
+        (number, player): (i64, PlayerId),
+        events: usize,
     ) -> Result<Self, StoreError> {
-        let lock = "UPDATE player SET head = head WHERE player_id = $1 RETURNING head, tombstone";
-        let row = sqlx::query(lock).bind(number).fetch_one(&mut **tx).await.map_err(|e| at.told(e))?;
-        let head = row.try_get(0).map_err(|e| at.told(e))?;
-        let tombstone: Option<String> = row.try_get(1).map_err(|e| at.told(e))?;
-        let erased = tombstone.is_some();
-        Ok(Self { number, player, head, erased, names: BTreeMap::new(), changed_from: None })
+        let events = i64::try_from(events).unwrap_or(i64::MAX);
+        let lock =
+            "UPDATE player SET head = head + $2 WHERE player_id = $1 RETURNING head, kept_ms, tombstone";
+        let row = sqlx::query(lock).bind(number).bind(events).fetch_one(&mut **tx).await;
+        let row = row.map_err(|e| at.told(e))?;
+        let ahead: i64 = row.try_get(0).map_err(|e| at.told(e))?;
+        let kept_ms = row.try_get(1).map_err(|e| at.told(e))?;
+        let tombstone: Option<String> = row.try_get(2).map_err(|e| at.told(e))?;
+        let (erased, head) = (tombstone.is_some(), ahead - events);
+        Ok(Self { number, player, head, ahead, kept_ms, erased, names: BTreeMap::new(), changed_from: None })
     }
 
-    /// Writes how far the record goes now, and drops snapshots that no longer hold.
+    /// Gives back places that were not needed, and drops snapshots that no longer hold.
     async fn unlock(&self, tx: &mut Transaction<'_, Db>, at: At<'_>) -> Result<(), StoreError> {
-        let Some(from) = self.changed_from else { return Ok(()) };
-        let set = sqlx::query("UPDATE player SET head = $2 WHERE player_id = $1");
-        let set = set.bind(self.number).bind(self.head);
-        set.execute(&mut **tx).await.map_err(|e| at.told(e))?;
+        if self.head != self.ahead {
+            let set = sqlx::query("UPDATE player SET head = $2 WHERE player_id = $1");
+            let set = set.bind(self.number).bind(self.head);
+            set.execute(&mut **tx).await.map_err(|e| at.told(e))?;
+        }
+        // Usually all of them lie before what is new.
+        let Some(from) = self.changed_from.filter(|from| *from <= self.kept_ms) else { return Ok(()) };
         let delete = sqlx::query("DELETE FROM snapshot WHERE player_id = $1 AND clock_ms >= $2");
         let delete = delete.bind(self.number).bind(from);
-        delete.execute(&mut **tx).await.map(|_| ()).map_err(|e| at.told(e))
+        delete.execute(&mut **tx).await.map_err(|e| at.told(e))?;
+        let set = sqlx::query("UPDATE player SET kept_ms = $2 WHERE player_id = $1");
+        let set = set.bind(self.number).bind(from - 1);
+        set.execute(&mut **tx).await.map(|_| ()).map_err(|e| at.told(e))
     }
 
     async fn put(

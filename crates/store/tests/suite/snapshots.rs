@@ -143,7 +143,9 @@ pub(super) fn erasing_drops_them(address: &str) {
 pub(super) fn a_damaged_one_is_passed_over(address: &str) {
     run(async {
         let (store, events) = thirty(address).await;
-        sql::execute(address, "UPDATE snapshot SET body = '{\"version\":1,\"snapshot\":{}}'").await;
+        // One byte, which in either engine's writing is no packed text.
+        let byte = if address.starts_with("postgres") { "'\\x07'" } else { "x'07'" };
+        sql::execute(address, format!("UPDATE snapshot SET body = {byte}")).await;
         let holding = Holding { events: 5, page: 7, apart: 5 };
         let record = Record::open_holding(store.clone(), PLAYER, holding).await.unwrap();
         assert_eq!(*record.state(), after(&events, 30).state);
