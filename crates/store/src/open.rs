@@ -28,6 +28,9 @@ const PATIENCE: Duration = Duration::from_secs(10);
 /// How long the making of a new file is tried again. An assumption: it takes some hundredths of a second.
 const TO_MAKE: Duration = Duration::from_secs(3);
 
+/// Rows that SQLite's thread hands over before it waits: a page of events needs few changes of threads.
+const ROWS: usize = 1_024;
+
 /// Connections of one program to one file. One writes, some read.
 const TO_FILE: u32 = 4;
 /// Connections of one program to one server.
@@ -169,7 +172,11 @@ impl SqlStore {
 
 /// What holds for every connection to a file.
 fn to_file(file: &Path) -> SqliteConnectOptions {
-    SqliteConnectOptions::new().filename(file).busy_timeout(PATIENCE).disable_statement_logging()
+    SqliteConnectOptions::new()
+        .filename(file)
+        .busy_timeout(PATIENCE)
+        .row_buffer_size(ROWS)
+        .disable_statement_logging()
 }
 
 /// The write-ahead log of a file.

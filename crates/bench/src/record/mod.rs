@@ -27,16 +27,19 @@ type Fallible<T> = Result<T, Box<dyn Error>>;
 
 /// Tells the figures; what fails is told in their place.
 pub(crate) fn figures() {
-    let runtime = tokio::runtime::Builder::new_current_thread().enable_all().build();
-    let measured = runtime
-        .map_err(Into::into)
-        .and_then(|runtime| tempfile::tempdir().map_err(Into::into).map(|f| (runtime, f)));
-    let done = measured.and_then(|(runtime, folder)| runtime.block_on(measure(folder.path())));
-    if let Err(error) = done {
+    if let Err(error) = in_a_folder() {
         crate::say(&format!("the record was not measured: {error}"));
     }
 }
 
+fn in_a_folder() -> Fallible<()> {
+    let runtime = tokio::runtime::Builder::new_current_thread().enable_all().build()?;
+    let folder = tempfile::tempdir()?;
+    runtime.block_on(measure(folder.path()))
+}
+
+// Numbers of events and bytes, far below 2^52.
+#[allow(clippy::cast_precision_loss)]
 async fn measure(folder: &Path) -> Fallible<()> {
     let file = folder.join("record.db");
     let settings = Settings::default();
