@@ -37,7 +37,7 @@ enum Stage {
     Scipy,
     /// The record on SQLite and on PostgreSQL, and 200 kills of a writer
     Store,
-    /// The engine for the browser and for node
+    /// The engine for the browser and for node; the record's core compiles for it, too
     Wasm,
     /// The same shots under node: same digest, same text
     Node,
@@ -80,6 +80,7 @@ impl Stage {
             Self::Store => store::check(root)?,
             Self::Wasm => {
                 wasm::build(root)?;
+                wasm::check(root)?;
             }
             Self::Node => return node(root),
             Self::Fuzz => return fuzz(root),

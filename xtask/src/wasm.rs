@@ -16,6 +16,8 @@ use wasm_bindgen_cli_support::Bindgen;
 
 const TARGET: &str = "wasm32-unknown-unknown";
 const PACKAGE: &str = "longrail-engine-wasm";
+/// A core that the package does not contain yet, and which must compile for browsers all the same.
+const ALSO: &str = "longrail-practice";
 /// The stem of the files in `dist/engine/…`.
 const NAME: &str = "longrail_engine";
 /// Adding a target downloads some 20 MB; without a network the attempt must not hang.
@@ -123,14 +125,33 @@ fn host() -> Result<String> {
     host.map(str::to_owned).context("`rustc -vV` names no host")
 }
 
+/// Checks that the cores which are in no package for browsers yet compile for them.
+pub(crate) fn check(root: &Path) -> Result<()> {
+    let start = Instant::now();
+    shell::run(&mut cargo(root, &find_compiler()?, &["check", "--package", ALSO, "--lib"]))?;
+    println!("{ALSO} compiles for browsers ({})", shell::seconds(start.elapsed()));
+    Ok(())
+}
+
 /// Compiles the package; returns the path of the module.
 fn compile(root: &Path, compiler: &Compiler) -> Result<PathBuf> {
-    // A folder of its own: neither waits for the other's lock, and two compilers do not mix.
-    let target_dir = shell::target_dir(root).join("wasm");
+    shell::run(&mut cargo(root, compiler, &["build", "--package", PACKAGE, "--lib"]))?;
+    let file = format!("{}.wasm", PACKAGE.replace('-', "_"));
+    Ok(target_dir(root).join(TARGET).join("web").join(file))
+}
+
+/// A folder of its own: neither waits for the other's lock, and two compilers do not mix.
+fn target_dir(root: &Path) -> PathBuf {
+    shell::target_dir(root).join("wasm")
+}
+
+/// Cargo with these words, for browsers.
+fn cargo(root: &Path, compiler: &Compiler, words: &[&str]) -> Command {
     let mut cargo = shell::cargo(root);
     cargo
-        .args(["build", "--package", PACKAGE, "--lib", "--profile", "web", "--target", TARGET])
-        .env("CARGO_TARGET_DIR", &target_dir)
+        .args(words)
+        .args(["--profile", "web", "--target", TARGET])
+        .env("CARGO_TARGET_DIR", target_dir(root))
         // A flag meant for the host (say, its processor) must not reach this build.
         .env_remove("RUSTFLAGS")
         .env_remove("CARGO_ENCODED_RUSTFLAGS");
@@ -141,9 +162,7 @@ fn compile(root: &Path, compiler: &Compiler) -> Result<PathBuf> {
             .env("RUSTC_BOOTSTRAP", "1")
             .env("CARGO_TARGET_WASM32_UNKNOWN_UNKNOWN_LINKER", linker);
     }
-    shell::run(&mut cargo)?;
-    let file = format!("{}.wasm", PACKAGE.replace('-', "_"));
-    Ok(target_dir.join(TARGET).join("web").join(file))
+    cargo
 }
 
 #[derive(Clone, Copy)]

@@ -8,6 +8,7 @@
 
 mod accuracy;
 mod evidence;
+mod form;
 mod record;
 #[cfg(feature = "rigid-body")]
 mod rigid_body;
@@ -55,6 +56,7 @@ fn all() {
     accuracy::figures();
     evidence::figures();
     stroke::figures();
+    form::figures();
     record::figures();
     #[cfg(feature = "rigid-body")]
     rigid_body::figures();

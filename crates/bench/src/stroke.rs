@@ -7,7 +7,7 @@ use longrail_math::random::Stream;
 use longrail_physics::conditions::Cushion;
 use longrail_physics::table::PocketId;
 use longrail_physics::{Ball, Conditions, Engine, Layout, Table, World};
-use longrail_stroke::curve::along;
+use longrail_stroke::curve::{Row, along};
 use longrail_stroke::goal::{Wish, Zone};
 use longrail_stroke::grid::{OneByOne, Question};
 use longrail_stroke::infer::{Posterior, Prior, Seen, Surface, Tally};
@@ -115,7 +115,8 @@ fn ladders(draw: &Task) -> Result<(), StrokeError> {
         balls[0].position.x -= 0.25 * f64::from(rung) * diamond;
         layouts.push(Layout::new(&draw.world, &balls)?);
     }
-    let rungs = along(&draw.world, &draw.player, &draw.goal, &layouts, &Nodes::usual(1))?;
+    let row = Row { world: &draw.world, player: &draw.player, goal: &draw.goal, layouts: &layouts };
+    let rungs = along(&row, &Nodes::usual(1))?;
     for (rung, layout) in rungs.iter().zip(&layouts) {
         let plan = draw.goal.plan(&draw.world, layout)?;
         let setting = Setting { world: &draw.world, layout, player: &draw.player, plan: &plan };

@@ -3,28 +3,27 @@
 //! **Knows** how a drill is listed and shown.
 //! **Does not know** what a drill file means, nor how odds are found.
 
-use std::path::{Path, PathBuf};
-
 use longrail_physics::cue::Cue;
 use longrail_physics::json::Problem;
 use longrail_physics::{Ball, World};
 use longrail_practice::card::Card;
-use longrail_practice::drill::{Drill, Rung, SHIPPED, Setup};
-use longrail_practice::ladder::{frontier_rung, solved, work_rung};
+use longrail_practice::constraints::Constraints;
+use longrail_practice::drill::{Drill, Rung, Setup};
+use longrail_practice::ladder::{Posed, frontier_rung, work_rung};
 use longrail_stroke::curve;
 use longrail_stroke::{Nodes, Player};
 use serde_json::{Value, json};
 
 use crate::exit::Failure;
-use crate::files;
+use crate::library;
 use crate::odds::posed::Named;
 use crate::odds::{drawing, say};
 use crate::page::Page;
 use crate::picture;
 
 /// How a drill is named, for `--help`.
-const FORM: &str = r"A drill that comes with the program is named by its id; a file of your own by its path, ending in .toml
-(docs/drills.md has the form).
+const FORM: &str = r"A drill is named by its id; a file of your own by its path, ending in .toml (docs/drills.md has the form). One that you have
+begun a set of is kept beside your record, and then has an id like the others.
   longrail drills
   longrail drills cut-thinner --table 7ft --stroke learning
   longrail drills my-drill.toml --rung 3 --svg rung.svg";
@@ -66,44 +65,25 @@ pub(crate) struct Arguments {
 pub(crate) fn run(arguments: &Arguments) -> Result<(), Failure> {
     arguments.picture.check()?;
     match &arguments.drill {
-        Some(name) => show(arguments, &found(name)?),
+        Some(name) => show(arguments, &library::found(name)?),
         None => list(arguments),
     }
 }
 
-/// The drills that come with the program; a file of theirs that cannot be read is our own fault, and is told like any other.
-fn shipped() -> Result<Vec<Drill>, Failure> {
-    SHIPPED.iter().map(|(file, text)| read(file, text)).collect()
-}
-
-fn read(file: &str, text: &str) -> Result<Drill, Failure> {
-    Drill::read(file, text).map_err(|error| Failure::Input(error.to_string()))
-}
-
-fn found(name: &str) -> Result<Drill, Failure> {
-    if Path::new(name).extension().is_some_and(|ending| ending == "toml") {
-        let text = files::read(Some(&PathBuf::from(name)), "a drill")?;
-        let file = Path::new(name).file_name().map_or(name.into(), |file| file.to_string_lossy());
-        return read(&file, &text);
-    }
-    shipped()?.into_iter().find(|drill| drill.id == name).ok_or_else(|| {
-        Failure::Input(format!(
-            "there is no drill {name:?}; `longrail drills` lists them, and a file of your own ends in .toml"
-        ))
-    })
-}
-
 fn list(arguments: &Arguments) -> Result<(), Failure> {
-    let drills = shipped()?;
-    let reading = format!("{} drills come with the program.", drills.len());
+    let (drills, own) = (library::shipped()?, library::own()?);
+    let reading = match own.len() {
+        0 => format!("{} drills come with the program.", drills.len()),
+        count => format!("{} drills come with the program, and {count} are your own.", drills.len()),
+    };
     let mut page = Page::new(&reading, 28);
-    for drill in &drills {
+    for drill in drills.iter().chain(&own) {
         page.row(&drill.id, &format!("{} ({} rungs)", drill.title, drill.rungs));
     }
     page.note(
         "`longrail drills NAME` shows one of them: how it is set up, rung by rung, and the odds there.",
     );
-    let rows: Vec<Value> = drills.iter().map(about).collect();
+    let rows: Vec<Value> = drills.iter().chain(&own).map(about).collect();
     page.print(arguments.json, &json!({"reading": reading, "drills": rows}))
 }
 
@@ -129,7 +109,9 @@ impl Shown {
             .ladder(&world, card.cue_ball(), setup)
             .map_err(|error| Failure::Input(error.to_string()))?;
         let player = Player::with(arguments.stroke.reference().stroke());
-        let odds = solved(&world, &ladder, &player, &Nodes::usual(arguments.seed))?;
+        let posed = Posed::new(drill, &world, card.cue_ball(), setup, &player, &Constraints::default())
+            .map_err(|error| Failure::Input(error.to_string()))?;
+        let odds = posed.solved(&Nodes::usual(arguments.seed))?;
         Ok(Self { world, player, ladder, odds })
     }
 

@@ -5,7 +5,9 @@ use std::process::ExitCode;
 
 use longrail_physics::ShotError;
 use longrail_physics::json::Refusal;
+use longrail_practice::desk::Refused;
 use longrail_stats::StatsError;
+use longrail_store::StoreError;
 use longrail_stroke::StrokeError;
 use longrail_stroke::json::PosedError;
 use thiserror::Error;
@@ -16,9 +18,9 @@ Exit codes:
   0  done
   2  the command line is wrong
   3  the input is wrong: not JSON, an unknown or missing field, a value out of range, an impossible layout,
-     a count that cannot be
+     a count that cannot be, something that does not fit into the record
   4  the stroke cannot be played: a miscue, no way to lay the cue, or no hit that makes the goal
-  5  a file cannot be read or written
+  5  a file or the record cannot be read or written
   6  the engine or the calibration gave up (please report it)
   130  a second Ctrl-C ended a map at once";
 
@@ -40,6 +42,12 @@ pub(crate) enum Failure {
     /// A file or stream.
     #[error("{0}")]
     File(String),
+    /// What does not fit into the record.
+    #[error("{0}")]
+    Refused(#[from] Refused),
+    /// The store.
+    #[error("{0}")]
+    Store(#[from] StoreError),
     /// Simulated players that the statistics refused.
     #[error("the calibration failed: {0}")]
     Calibration(String),
@@ -86,8 +94,8 @@ impl Failure {
             | Self::Picture(_)
             | Self::Calibration(_)
             | Self::Interrupt(_) => 6,
-            Self::Shot(_) | Self::Statistics(_) | Self::Input(_) => 3,
-            Self::File(_) => 5,
+            Self::Shot(_) | Self::Statistics(_) | Self::Input(_) | Self::Refused(_) => 3,
+            Self::File(_) | Self::Store(_) => 5,
         }
     }
 

@@ -9,10 +9,11 @@ mod drills;
 mod evidence;
 mod exit;
 mod files;
+mod library;
 mod odds;
 mod page;
 mod picture;
-#[cfg(test)]
+mod record;
 mod scoring;
 mod shot;
 mod summary;
@@ -65,6 +66,8 @@ enum Command {
     Calibrate(calibrate::Arguments),
     /// Lists the drills, or shows one: how it is set up, rung by rung, and the odds there.
     Drills(drills::Arguments),
+    #[command(flatten)]
+    Record(record::Command),
     /// Prints a completion script for a shell.
     Completions(completions::Arguments),
 }
@@ -95,6 +98,7 @@ fn main() -> ExitCode {
         Command::Infer(arguments) => odds::infer::run(&arguments),
         Command::Calibrate(arguments) => calibrate::run(&arguments),
         Command::Drills(arguments) => drills::run(&arguments),
+        Command::Record(command) => record::run(&command),
         Command::Completions(arguments) => completions::run(&arguments),
     };
     match outcome {

@@ -30,7 +30,9 @@ impl Page {
 
     /// A remark, after a gap.
     pub(crate) fn note(&mut self, text: &str) {
-        self.gap();
+        if !self.text.ends_with("\n\n") {
+            self.gap();
+        }
         self.paragraph("", text, 0);
     }
 

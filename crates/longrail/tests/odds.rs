@@ -196,6 +196,30 @@ fn another_table_is_predicted_until_attempts_there_tell() {
 }
 
 #[test]
+fn another_family_of_shots_tells_less_of_the_own_one_and_is_listed_by_itself() {
+    let own = "rung,seen,count,family\n1,made,60,\n1,left,20,\n1,right,20,\n";
+    let other = own.replace(",\n", ",other-hand\n").replace("family,other-hand", "family");
+    let infer =
+        |name: &str, text: &str| answer(&["infer", "--json", "--attempts", &attempts(name, text)], &draw());
+    let (of_own, of_other) = (infer("own.csv", own), infer("other.csv", &other));
+    // The same attempts; carried over from another family they say less of this one.
+    let sd = |answer: &Value| answer["inferred"]["ln_spread"]["sd"].as_f64().unwrap();
+    assert!(sd(&of_other) > sd(&of_own) + 0.05, "{} {}", sd(&of_other), sd(&of_own));
+    assert!(of_own["elsewhere"].as_array().unwrap().is_empty());
+    let there = &of_other["elsewhere"][0];
+    assert_eq!(
+        (&there["family"], &there["size"], &there["measured"], &there["attempts"]),
+        (&json!("other-hand"), &Value::Null, &json!(true), &json!(100))
+    );
+    // Counts stay with their family, and the chance of the family is what its own attempts say.
+    assert_eq!(of_other["rungs"][0]["counts"][0], 0);
+    assert_eq!(there["rungs"][0]["counts"][0], 60);
+    let mean = |chance: &Value| chance["mean"].as_f64().unwrap();
+    let (there, here) = (mean(&there["rungs"][0]["chance"]), mean(&of_own["rungs"][0]["chance"]));
+    assert!((there - here).abs() < 0.02, "{there} {here}");
+}
+
+#[test]
 fn attempts_that_make_no_sense_are_refused_with_their_line() {
     let input = draw().to_string();
     let beyond = attempts("beyond.csv", "rung,seen\n1,made\n2,made\n");

@@ -4,16 +4,20 @@
 //! events, their one order, their merging, and the state that follows from them.
 //! **Does not know** storage, clocks, network, pictures, or any operating system: time and randomness are passed in.
 //!
-//! Reading order: [`card`] (a table), [`player`] (who plays on it), [`drill`] (what to play), [`ladder`] (on which rung),
-//! [`advice`] (what the record says); then the record itself: [`id`], [`clock`], [`event`] (one fact), [`log`] (all facts,
-//! in one order), [`state`] (what follows).
+//! Reading order: [`card`] (a table), [`player`] (who plays on it), [`drill`] (what to play), [`constraints`] (what makes
+//! it harder), [`ladder`] (on which rung), [`form`] (what the stroke is now), [`advice`] (what the record says); then the
+//! record itself: [`id`], [`clock`], [`event`] (one fact), [`log`] (all facts, in one order), [`state`] (what follows),
+//! [`desk`] (what people do, turned into events).
 
 pub mod advice;
 pub mod card;
 pub mod clock;
+pub mod constraints;
+pub mod desk;
 pub mod drill;
 pub mod event;
 pub mod field;
+pub mod form;
 pub mod id;
 pub mod ladder;
 pub mod log;

@@ -3,7 +3,10 @@
 //! How the player's hits scatter is not entered but inferred; [`Profile::player`] puts the two together. A field left out is
 //! assumed as `longrail_stroke::player` says, and named by [`Profile::unmeasured`].
 
+use longrail_stats::StatsError;
+use longrail_stats::promotion::{Rules, Strictness};
 use longrail_stroke::player::Limits;
+use longrail_stroke::stroke::Reference;
 use longrail_stroke::{Player, Stroke, StrokeError};
 use serde::{Deserialize, Serialize};
 use thiserror::Error;
@@ -144,6 +147,38 @@ pub struct Profile {
     /// Not today: bounds for this day, which only narrow the usual ones.
     #[serde(default)]
     pub today: Bounds,
+    /// What the player says of the own game, for where to start before anything was shot.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub start: Option<Reference>,
+    /// What a proof asks for.
+    #[serde(default)]
+    pub proof: Proof,
+}
+
+/// What a proof asks for.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Proof {
+    /// The chance that is to be exceeded; 0.3 to 0.9. More likely than not, unless the player wants another.
+    pub target: f64,
+    /// The stricter rule: half as many false promotions, more attempts.
+    pub strict: bool,
+}
+
+impl Default for Proof {
+    fn default() -> Self {
+        Self { target: 0.5, strict: false }
+    }
+}
+
+impl Proof {
+    /// The rules.
+    ///
+    /// # Errors
+    /// For a target that no rule has.
+    pub fn rules(self) -> Result<Rules, StatsError> {
+        Rules::new(self.target, if self.strict { Strictness::Strict } else { Strictness::Usual })
+    }
 }
 
 impl Profile {
@@ -157,6 +192,8 @@ impl Profile {
             reach_m: None,
             usual: Bounds::default(),
             today: Bounds::default(),
+            start: None,
+            proof: Proof::default(),
         }
     }
 
@@ -175,6 +212,7 @@ impl Profile {
         if let Some(reach) = self.reach_m {
             number("reach_m", reach, (0.3, 2.0), "m")?;
         }
+        number("proof.target", self.proof.target, (0.3, 0.9), "of attempts made")?;
         self.usual.check("usual")?;
         Ok(self.today.check("today")?)
     }

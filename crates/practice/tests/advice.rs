@@ -5,6 +5,7 @@ use longrail_practice::advice::{
     CompareError, Label, Moved, Recorded, Set, after_proof, after_work, before_proof, compare,
 };
 use longrail_practice::card::{Card, Mouth, Mouths};
+use longrail_practice::constraints::Constraints;
 use longrail_practice::drill::{Drill, SHIPPED, Setup};
 use longrail_practice::ladder::Move;
 use longrail_stats::change::{Collection, Picked, Sample};
@@ -187,7 +188,7 @@ fn unlike_is_refused_with_all_that_differs() {
     other.label.rung = 3.5;
     other.label.version = 2;
     other.label.setup = Setup::Mirrored;
-    other.label.constraints = vec![Constraint::NoSide];
+    other.label.constraints = Constraints::new([Constraint::NoSide]).unwrap();
     assert_eq!(
         refused(&other),
         "not like with like, so not compared: versions 1 and 2 of bank-across; rungs 3 and 3.5; set up at different \

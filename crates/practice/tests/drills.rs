@@ -7,7 +7,7 @@ use std::path::Path;
 
 use longrail_practice::card::Card;
 use longrail_practice::drill::{Drill, SHIPPED, Setup};
-use longrail_stroke::curve::{Rung, along};
+use longrail_stroke::curve::{Row, Rung, along};
 use longrail_stroke::stroke::Reference;
 use longrail_stroke::{Nodes, Player};
 
@@ -60,7 +60,8 @@ fn chances(drill: &Drill, size: &str, reference: Reference) -> Vec<f64> {
     let rungs = drill.ladder(&world, card.cue_ball(), Setup::Given).unwrap();
     let layouts: Vec<_> = rungs.iter().map(|rung| rung.layout.clone()).collect();
     let player = Player::with(reference.stroke());
-    let odds = along(&world, &player, &rungs[0].goal, &layouts, &Nodes::usual(1)).unwrap();
+    let row = Row { world: &world, player: &player, goal: &rungs[0].goal, layouts: &layouts };
+    let odds = along(&row, &Nodes::usual(1)).unwrap();
     odds.iter().map(Rung::made).collect()
 }
 
@@ -114,7 +115,8 @@ fn a_turned_layout_has_the_same_odds_and_a_mirrored_one_too() {
         .into_iter()
         .map(|setup| {
             let rung = drill.rung(&world, card.cue_ball(), setup, 4.0).unwrap();
-            along(&world, &player, &rung.goal, &[rung.layout], &Nodes::usual(1)).unwrap()[0].best.unwrap().1
+            let row = Row { world: &world, player: &player, goal: &rung.goal, layouts: &[rung.layout] };
+            along(&row, &Nodes::usual(1)).unwrap()[0].best.unwrap().1
         })
         .collect();
     for other in &odds[1..] {

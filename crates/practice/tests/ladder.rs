@@ -1,16 +1,10 @@
 //! Where on a ladder to play.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
-use longrail_practice::card::Card;
-use longrail_practice::drill::{Drill, SHIPPED, Setup};
 use longrail_practice::ladder::{
-    Belief, FIRST_SET, Fit, Mode, Move, NOVICE_DROP, candidates, chances, frontier_rung, mixed, newcomer,
-    next_step, work_move, work_rung,
+    Fit, Move, NOVICE_DROP, frontier_rung, mixed, next_step, work_move, work_rung,
 };
-use longrail_stats::Count;
 use longrail_stats::window::Scatter;
-use longrail_stroke::stroke::Reference;
-use longrail_stroke::{Nodes, Player};
 
 /// Study of progression, 3.1: straight shots on 9 ft at 1.5 to 5 diamonds, spread 0.25°.
 const STRAIGHT: [f64; 7] = [0.934, 0.817, 0.704, 0.610, 0.534, 0.474, 0.385];
@@ -101,92 +95,4 @@ fn a_step_is_as_long_as_it_may_be_and_no_longer() {
     for from in [0.0, 7.0, 9.0, f64::NAN] {
         assert_eq!(step(from, 0.05), None);
     }
-}
-
-#[test]
-fn the_most_telling_rung_is_where_the_study_puts_it() {
-    // With a nearly known spread and a lapse of 2 %, one attempt tells most where it is made 80.9 % of the time (study, 3.2,
-    // by Fisher information; this goes by what is open about the outcome).
-    let spreads: Vec<f64> = (0..9).map(|k| 0.30 * (1.0 + 0.01 * f64::from(k - 4))).collect();
-    let rungs: Vec<f64> = (0..120).map(|k| 0.82 - 0.006 * f64::from(k)).collect();
-    let rows = spreads
-        .iter()
-        .map(|spread| {
-            let scatter = Scatter::new(*spread, 0.0, 0.02).unwrap();
-            rungs.iter().map(|window| scatter.chance(*window).unwrap()).collect()
-        })
-        .collect();
-    let belief = Belief::new(&[1.0; 9], rows).unwrap();
-    let (rung, nats) = belief.most_telling();
-    let chance = belief.predicted()[rung as usize - 1];
-    assert!((chance - 0.809).abs() < 0.01, "{chance}");
-    assert!(nats > 0.0);
-    // The three modes of one player on one ladder: gauging at the easier rung, work near .68, proof near .5.
-    let places = [Mode::Gauge, Mode::Work, Mode::Prove].map(|mode| {
-        let rung = mode.rung(&belief, 0.5, None).unwrap();
-        belief.predicted()[rung as usize - 1]
-    });
-    for (place, study) in places.into_iter().zip([0.809, 0.68, 0.50]) {
-        assert!((place - study).abs() < 0.015, "{places:?}");
-    }
-}
-
-#[test]
-fn a_first_set_weighs_strokes_as_bayes_says() {
-    // Two strokes, .8 and .4 on the first rung, even before; 3 of 4 made: 4·.8³·.2 to 4·.4³·.6 = .4096 to .1536.
-    let mut belief = Belief::new(&[1.0, 1.0], vec![vec![0.8, 0.6], vec![0.4, 0.1]]).unwrap();
-    belief.observe(1, Count::new(3, 4).unwrap()).unwrap();
-    let good = 0.4096 / (0.4096 + 0.1536);
-    assert!((belief.weights()[0] - good).abs() < 1e-12);
-    assert!((belief.predicted()[1] - (0.6 * good + 0.1 * (1.0 - good))).abs() < 1e-12);
-    // What cannot be is refused, or changes nothing.
-    assert!(belief.observe(3, Count::new(1, 1).unwrap()).is_err());
-    assert!(belief.observe(0, Count::new(1, 1).unwrap()).is_err());
-    let mut sure = Belief::new(&[1.0], vec![vec![1.0]]).unwrap();
-    sure.observe(1, Count::new(0, 5).unwrap()).unwrap();
-    assert_eq!(sure.weights(), [1.0]);
-    assert!(Belief::new(&[], Vec::new()).is_err());
-    assert!(Belief::new(&[1.0], vec![vec![f64::NAN]]).is_err());
-    assert!(Belief::new(&[1.0, f64::INFINITY], vec![vec![0.5], vec![0.5]]).is_err());
-    assert!(Belief::new(&[1.0, 1.0], vec![vec![0.5], vec![0.5, 0.4]]).is_err());
-    assert!(Belief::new(&[1.0], vec![Vec::new()]).is_err());
-}
-
-#[test]
-fn candidates_run_from_wide_to_narrow_through_the_reference_strokes() {
-    let found = candidates();
-    assert!(found.is_sorted_by(|a, b| a.0.aim_sd_deg > b.0.aim_sd_deg));
-    for reference in Reference::ALL {
-        let aim = reference.stroke().aim_sd_deg;
-        assert!(found.iter().any(|(stroke, _)| (stroke.aim_sd_deg - aim).abs() < 1e-12), "{aim}");
-    }
-    assert!((found.iter().map(|(_, weight)| weight).sum::<f64>() - 1.0).abs() < 1e-12);
-    assert!(found.iter().all(|(stroke, _)| stroke.check().is_ok()));
-}
-
-#[test]
-fn a_newcomer_starts_farther_out_after_a_good_first_set() {
-    let (file, text) = SHIPPED.iter().find(|(file, _)| file.starts_with("long-straight")).unwrap();
-    let drill = Drill::read(file, text).unwrap();
-    let card = Card::new("T", "9ft");
-    let world = card.world().unwrap();
-    // Every third rung is enough for this.
-    let rungs = drill.ladder(&world, card.cue_ball(), Setup::Given).unwrap();
-    let ladder: Vec<_> = rungs.into_iter().step_by(3).collect();
-    let nodes = Nodes::sobol(4, 64, 1);
-    let before = newcomer(&world, &ladder, &Player::default(), &nodes).unwrap();
-    let start = |made| {
-        let mut belief = before.clone();
-        belief.observe(2, Count::new(made, FIRST_SET).unwrap()).unwrap();
-        work_rung(&belief.predicted()).unwrap().rung
-    };
-    let starts = [start(4), start(12), start(18), start(20)];
-    assert!(starts.is_sorted() && starts[0] < starts[2], "{starts:?}");
-    // In words: a wide stroke starts no farther out than a narrow one.
-    let named = |reference: Reference| {
-        let player = Player::with(reference.stroke());
-        work_rung(&chances(&world, &ladder, &player, &nodes).unwrap()).unwrap().rung
-    };
-    let named = Reference::ALL.map(named);
-    assert!(named.is_sorted() && named[0] < named[3], "{named:?}");
 }

@@ -42,7 +42,7 @@ enum Pool {
     Postgres(PgPool),
 }
 
-/// A store on SQLite or PostgreSQL. Copies of it share its connections.
+/// A store on SQLite or PostgreSQL. A clone is another handle of the same connections.
 #[derive(Clone)]
 pub struct SqlStore {
     pool: Pool,

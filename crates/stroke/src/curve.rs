@@ -25,40 +25,113 @@ impl Rung {
     }
 }
 
-/// The odds on each of `layouts`, with the hit solved on each. The hit grows from rung to rung, outwards and then back
-/// again, and each rung keeps the better one, so that a curve does not jump where a search ended elsewhere.
+/// Layouts with one goal, for one player on one table.
+#[derive(Clone, Copy, Debug)]
+pub struct Row<'a> {
+    /// Table and conditions.
+    pub world: &'a World,
+    /// The player.
+    pub player: &'a Player,
+    /// What counts as made, on each of them.
+    pub goal: &'a Goal,
+    /// The layouts, neighbours beside each other.
+    pub layouts: &'a [Layout],
+}
+
+impl Row<'_> {
+    /// Calls `ask` with the layout at `index`, counted from 0, made ready; `None` if there is no such layout.
+    ///
+    /// # Errors
+    /// What is wrong with the goal, or with what is asked.
+    pub fn ready<T>(
+        &self,
+        index: usize,
+        ask: impl FnOnce(&Setting<'_>) -> Result<T, StrokeError>,
+    ) -> Result<Option<T>, StrokeError> {
+        let Some(layout) = self.layouts.get(index) else { return Ok(None) };
+        let plan = self.goal.plan(self.world, layout)?;
+        ask(&Setting { world: self.world, layout, player: self.player, plan: &plan }).map(Some)
+    }
+}
+
+/// The odds along a row, worked out layout by layout, so that the caller may stop between two of them. The hit grows from rung
+/// to rung, outwards and then back again, and each rung keeps the better one, so that a curve does not jump where a search
+/// ended elsewhere.
+#[derive(Debug)]
+pub struct Way {
+    rough: World,
+    engine: Engine,
+    carried: Vec<Intent>,
+    rungs: Vec<Rung>,
+    done: usize,
+}
+
+impl Way {
+    /// At the beginning of `row`.
+    ///
+    /// # Errors
+    /// What is wrong with the player or the world.
+    pub fn new(row: &Row<'_>) -> Result<Self, StrokeError> {
+        row.player.check()?;
+        let rungs = vec![Rung { best: None }; row.layouts.len()];
+        Ok(Self { rough: eased(row.world)?, engine: Engine::new(), carried: Vec::new(), rungs, done: 0 })
+    }
+
+    /// Steps in all: one out and one back for each layout.
+    pub fn steps(&self) -> usize {
+        2 * self.rungs.len()
+    }
+
+    /// Steps done.
+    pub fn done(&self) -> usize {
+        self.done
+    }
+
+    /// One step more along the same row; false at the end.
+    ///
+    /// # Errors
+    /// What is wrong with the goal.
+    pub fn step(&mut self, row: &Row<'_>, nodes: &Nodes) -> Result<bool, StrokeError> {
+        if self.done >= self.steps() {
+            return Ok(false);
+        }
+        let count = self.rungs.len();
+        let outwards = self.done < count;
+        let index = if outwards { self.done } else { 2 * count - 1 - self.done };
+        let Self { rough, engine, carried, rungs, done } = self;
+        row.ready(index, |setting| {
+            let search = Setting { world: rough, ..*setting };
+            *carried = if outwards {
+                search.quick_hits(engine, carried, false)?
+            } else {
+                search.followed(engine, carried)?
+            };
+            if let Some(intent) = carried.first().filter(|intent| intent.makes_it()) {
+                let odds = setting.odds(engine, intent.hit(), nodes)?;
+                if odds.made > rungs[index].made() {
+                    rungs[index].best = Some((*intent.hit(), odds));
+                }
+            }
+            Ok(())
+        })?;
+        *done += 1;
+        Ok(true)
+    }
+
+    /// What was found so far.
+    pub fn rungs(&self) -> &[Rung] {
+        &self.rungs
+    }
+}
+
+/// The odds on each of a row's layouts, with the hit solved on each: the whole [`Way`].
 ///
 /// # Errors
 /// What is wrong with the player or the goal.
-pub fn along(
-    world: &World,
-    player: &Player,
-    goal: &Goal,
-    layouts: &[Layout],
-    nodes: &Nodes,
-) -> Result<Vec<Rung>, StrokeError> {
-    player.check()?;
-    let (mut engine, rough) = (Engine::new(), eased(world)?);
-    let mut rungs = vec![Rung { best: None }; layouts.len()];
-    let mut carried: Vec<Intent> = Vec::new();
-    let there = 0..layouts.len();
-    for (pass, index) in there.clone().map(|index| (0, index)).chain(there.rev().map(|index| (1, index))) {
-        let layout = &layouts[index];
-        let plan = goal.plan(world, layout)?;
-        let setting = Setting { world, layout, player, plan: &plan };
-        let search = Setting { world: &rough, ..setting };
-        carried = match pass {
-            0 => search.quick_hits(&mut engine, &carried, false)?,
-            _ => search.followed(&mut engine, &carried)?,
-        };
-        if let Some(intent) = carried.first().filter(|intent| intent.makes_it()) {
-            let odds = setting.odds(&mut engine, intent.hit(), nodes)?;
-            if odds.made > rungs[index].made() {
-                rungs[index].best = Some((*intent.hit(), odds));
-            }
-        }
-    }
-    Ok(rungs)
+pub fn along(row: &Row<'_>, nodes: &Nodes) -> Result<Vec<Rung>, StrokeError> {
+    let mut way = Way::new(row)?;
+    while way.step(row, nodes)? {}
+    Ok(way.rungs)
 }
 
 /// Where a curve passes a target.

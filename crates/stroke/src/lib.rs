@@ -14,6 +14,7 @@ mod axes;
 pub mod constraint;
 pub mod curve;
 pub mod cushions;
+pub mod digest;
 mod error;
 pub mod goal;
 pub mod grid;

@@ -9,7 +9,7 @@ mod common;
 use longrail_math::fx;
 use longrail_physics::table::PocketId;
 use longrail_physics::{Ball, Engine, Layout, World};
-use longrail_stroke::curve::along;
+use longrail_stroke::curve::{Row, along};
 use longrail_stroke::goal::Wish;
 use longrail_stroke::{Goal, Hit, Nodes, Player, Setting, Stroke};
 
@@ -121,7 +121,8 @@ fn along_a_ladder_the_odds_follow_the_closed_form() {
         .to_vec();
     let player = Player { squirt: false, ..Player::with(Stroke::aim_only(sigma)) };
     let goal = clean("1", PocketId::FootRight);
-    let rungs = along(&world, &player, &goal, &layouts, &Nodes::sobol(1, 4096, 5)).unwrap();
+    let row = Row { world: &world, player: &player, goal: &goal, layouts: &layouts };
+    let rungs = along(&row, &Nodes::sobol(1, 4096, 5)).unwrap();
     for (rung, expected) in rungs.iter().zip(made) {
         // The solver may find a hit a little better than the stop shot: the window is not quite the same at all speeds.
         assert!(rung.made() > expected - 0.01 && rung.made() < expected + 0.05, "{} {expected}", rung.made());

@@ -228,7 +228,8 @@ fn a_lag_does_not_get_easier_with_the_way() {
     let layouts: Vec<longrail_physics::Layout> =
         (0..6_i32).map(|rung| layout(&world, &[("cue", 6.0 - 0.5 * f64::from(rung), 2.0)])).collect();
     let player = Player::with(Reference::Solid.stroke());
-    let rungs = longrail_stroke::curve::along(&world, &player, &goal, &layouts, &Nodes::usual(1)).unwrap();
+    let row = longrail_stroke::curve::Row { world: &world, player: &player, goal: &goal, layouts: &layouts };
+    let rungs = longrail_stroke::curve::along(&row, &Nodes::usual(1)).unwrap();
     let made: Vec<f64> = rungs.iter().map(longrail_stroke::curve::Rung::made).collect();
     assert!(made.windows(2).all(|pair| pair[1] < pair[0] + 0.03), "{made:?}");
 }

@@ -253,7 +253,7 @@ fn a_stored_surface_comes_back_and_a_damaged_one_is_refused() {
     let surface = Surface::window(0.3);
     let text = serde_json::to_string(&surface).unwrap();
     assert_eq!(serde_json::from_str::<Surface>(&text).unwrap(), surface);
-    for (from, to) in [("0.3]", "-0.4]"), ("1.0,", "1.5,"), ("[[", "[[0,0,0,0,0,0],[")] {
+    for (from, to) in [("0.3]", "-0.4]"), ("1.0,", "0.0,"), ("LMR", "LMRR"), ("LMR", "LXR")] {
         let damaged = text.replacen(from, to, 1);
         assert!(damaged != text && serde_json::from_str::<Surface>(&damaged).is_err(), "{damaged}");
     }

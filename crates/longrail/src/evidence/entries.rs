@@ -7,7 +7,7 @@ use crate::exit::Failure;
 
 /// One look at the rule.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) enum Entry {
+pub(crate) enum Entry {
     /// One shot: made or not.
     Shot(bool),
     /// Several, entered at once.
@@ -15,7 +15,7 @@ pub(super) enum Entry {
 }
 
 /// "1101,0111": a visit is what stands between commas; spaces are for the eye. Visits without a shot do not count.
-pub(super) fn shots(text: &str) -> Result<Vec<Vec<Entry>>, Failure> {
+pub(crate) fn shots(text: &str) -> Result<Vec<Vec<Entry>>, Failure> {
     let mut visits = Vec::new();
     for part in text.split(',') {
         let mut visit = Vec::new();

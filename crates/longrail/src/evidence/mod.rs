@@ -7,7 +7,7 @@
 
 pub(crate) mod compare;
 pub(crate) mod counts;
-mod entries;
+pub(crate) mod entries;
 pub(crate) mod proof;
 pub(crate) mod race;
 pub(crate) mod rate;

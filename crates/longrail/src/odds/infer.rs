@@ -24,10 +24,12 @@ pub(crate) struct Arguments {
     on: Vec<String>,
 }
 
-/// The rungs on one table.
+/// The rungs on one table, for one family of shots.
 pub(super) struct Table {
     /// `None` for the file's own.
     pub(super) size: Option<String>,
+    /// `None` for the ladder's own.
+    pub(super) family: Option<String>,
     /// What each rung's hit says of a stroke; `None` where no hit makes it.
     surfaces: Vec<Option<Surface>>,
     /// Attempts by rung, of all days.
@@ -42,12 +44,28 @@ impl Table {
         let posed = elsewhere.as_ref().unwrap_or(posed);
         let surfaces = Rungs::of(posed, seed)?.surfaces;
         let tallies = vec![Tally::default(); surfaces.len()];
-        Ok(Self { size: size.map(str::to_owned), surfaces, tallies, chances: Vec::new() })
+        Ok(Self { size: size.map(str::to_owned), family: None, surfaces, tallies, chances: Vec::new() })
+    }
+
+    /// The same for another family of shots.
+    fn of_family(&self, family: &str) -> Self {
+        Self {
+            size: self.size.clone(),
+            family: Some(family.to_owned()),
+            surfaces: self.surfaces.clone(),
+            tallies: vec![Tally::default(); self.surfaces.len()],
+            chances: Vec::new(),
+        }
+    }
+
+    /// Whether an entry was made here.
+    fn holds(&self, entry: &Entry) -> bool {
+        self.size == entry.table && self.family == entry.family
     }
 
     /// By how much a stroke may be off here.
     fn offset(&self) -> Option<Offset> {
-        self.size.as_deref().map(Offset::table)
+        Offset::of(self.size.as_deref(), self.family.as_deref())
     }
 
     /// Attempts made here.
@@ -75,7 +93,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<(), Failure> {
     let entries = attempts::read(&arguments.attempts, posed.size())?;
     let mut tables = tables(&posed, &entries, arguments)?;
     for entry in &entries {
-        if let Some(table) = tables.iter_mut().find(|table| table.size == entry.table) {
+        if let Some(table) = tables.iter_mut().find(|table| table.holds(entry)) {
             table.surface(entry)?;
             table.tallies[entry.rung].merge(&entry.tally);
         }
@@ -90,7 +108,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<(), Failure> {
     inferred::say(arguments, &posed, &tables, sessions, &posterior.inferred())
 }
 
-/// The file's own table, those with attempts, and those asked for.
+/// The file's own table, those with attempts, and those asked for; then the families with attempts.
 fn tables(posed: &Posed, entries: &[Entry], arguments: &Arguments) -> Result<Vec<Table>, Failure> {
     let tried = entries.iter().filter_map(|entry| entry.table.as_deref());
     let asked = arguments.on.iter().map(String::as_str).filter(|size| Some(*size) != posed.size());
@@ -100,7 +118,19 @@ fn tables(posed: &Posed, entries: &[Entry], arguments: &Arguments) -> Result<Vec
             sizes.push(Some(size));
         }
     }
-    sizes.into_iter().map(|size| Table::new(posed, size, arguments.source.seed)).collect()
+    let mut tables = sizes
+        .into_iter()
+        .map(|size| Table::new(posed, size, arguments.source.seed))
+        .collect::<Result<Vec<_>, _>>()?;
+    for entry in entries {
+        let Some(family) = entry.family.as_deref().filter(|_| !tables.iter().any(|table| table.holds(entry)))
+        else {
+            continue;
+        };
+        let own = tables.iter().find(|table| table.size == entry.table).map(|table| table.of_family(family));
+        tables.extend(own);
+    }
+    Ok(tables)
 }
 
 /// Entries of one day after the other.
@@ -120,8 +150,7 @@ fn posterior(tables: &[Table], entries: &[Entry]) -> Result<Posterior, Failure> 
         last = day;
         let mut attempts = Vec::new();
         for entry in session {
-            for (table, offset) in tables.iter().zip(&offsets).filter(|(table, _)| table.size == entry.table)
-            {
+            for (table, offset) in tables.iter().zip(&offsets).filter(|(table, _)| table.holds(entry)) {
                 attempts.push((table.surface(entry)?, &entry.tally, offset.as_ref()));
             }
         }

@@ -66,10 +66,15 @@ fn parameters(page: &mut Page, inferred: &Inferred) {
 }
 
 fn rungs(page: &mut Page, table: &Table) {
-    if let Some(size) = &table.size {
+    let place = match (&table.family, &table.size) {
+        (Some(family), Some(size)) => Some(format!("{family} on {size}")),
+        (Some(family), None) => Some(family.clone()),
+        (None, size) => size.as_ref().map(|size| format!("on {size}")),
+    };
+    if let Some(place) = place {
         let rests =
             if table.attempts() > 0 { "attempts there included" } else { "a prediction, not a measurement" };
-        page.line(&format!("on {size}: {rests}"));
+        page.line(&format!("{place}: {rests}"));
     }
     page.line("rung  made of tried   chance now (80 %)");
     for (number, (tally, chance)) in (1..).zip(table.tallies.iter().zip(&table.chances)) {
@@ -96,7 +101,13 @@ fn notes(page: &mut Page, tables: &[Table], sessions: usize) {
              its logarithm (study of progression, 4.1). The chances are those of the last day."
         ));
     }
-    if tables.len() > 1 {
+    if tables.iter().any(|table| table.family.is_some()) {
+        page.note(
+            "In another family of shots the spread may be off by 0.28 on its logarithm, an assumption. Attempts of it tell by \
+             how much.",
+        );
+    }
+    if tables.iter().any(|table| table.size.is_some()) {
         page.note(
             "On another table the spread may be off by 0.10 on its logarithm (study of progression, 3.4; the real figure is \
              not known). Attempts there tell by how much.",
@@ -104,13 +115,15 @@ fn notes(page: &mut Page, tables: &[Table], sessions: usize) {
     }
 }
 
-/// Another table.
+/// Another table, or another family of shots.
 fn elsewhere(table: &Table) -> Option<Value> {
-    let size = table.size.as_ref()?;
+    let Table { size, family, .. } = table;
     let attempts = table.attempts();
-    Some(json!({
-        "size": size, "attempts": attempts, "measured": attempts > 0, "rungs": rung_objects(table),
-    }))
+    (size.is_some() || family.is_some()).then(|| {
+        json!({
+            "size": size, "family": family, "attempts": attempts, "measured": attempts > 0, "rungs": rung_objects(table),
+        })
+    })
 }
 
 fn rung_objects(table: &Table) -> Vec<Value> {

@@ -2,7 +2,7 @@
 
 use longrail_physics::Layout;
 use longrail_scene::{LadderChart, RungOdds, ladder_svg};
-use longrail_stroke::curve::{Crossing, Rung, along, crossing};
+use longrail_stroke::curve::{Crossing, Row, Rung, along, crossing};
 use longrail_stroke::{Ladder, Nodes, Odds};
 use serde_json::{Value, json};
 
@@ -40,7 +40,8 @@ pub(crate) fn run(arguments: &Arguments) -> Result<(), Failure> {
     };
     let layouts = posed.layouts()?;
     let world = &posed.problem.world;
-    let rungs = along(world, &posed.player, &posed.goal, &layouts, &Nodes::usual(arguments.source.seed))?;
+    let row = Row { world, player: &posed.player, goal: &posed.goal, layouts: &layouts };
+    let rungs = along(&row, &Nodes::usual(arguments.source.seed))?;
     let made: Vec<f64> = rungs.iter().map(Rung::made).collect();
     let crossing = crossing(&made, target);
     let reading = reading(target, crossing, &made);
@@ -111,7 +112,7 @@ fn chart(
 fn moves_in_words(ladder: &Ladder) -> String {
     let part = |step: f64, more: &str, less: &str| {
         (step != 0.0).then(|| {
-            let amount = diamonds(step.abs());
+            let amount = say::diamonds(step.abs());
             format!("{amount} towards the {} rail", if step > 0.0 { more } else { less })
         })
     };
@@ -127,19 +128,6 @@ fn moves_in_words(ladder: &Ladder) -> String {
         })
         .collect();
     format!("From rung to rung, in diamonds: {}.", moves.join("; "))
-}
-
-/// A length in diamonds: quarters as fractions, anything else with two decimals.
-fn diamonds(length: f64) -> String {
-    let whole = length.floor();
-    let fraction = match length - whole {
-        part if part.abs() < 1e-9 => "",
-        part if (part - 0.25).abs() < 1e-9 => "¼",
-        part if (part - 0.5).abs() < 1e-9 => "½",
-        part if (part - 0.75).abs() < 1e-9 => "¾",
-        _ => return format!("{length:.2}"),
-    };
-    if whole == 0.0 && !fraction.is_empty() { fraction.to_owned() } else { format!("{whole}{fraction}") }
 }
 
 /// Where the ball of this name lies, in diamonds.
@@ -213,7 +201,7 @@ mod tests {
     #[test]
     fn a_length_is_whole_and_quarters_or_has_decimals() {
         for (length, words) in [(2.0, "2"), (0.75, "¾"), (3.5, "3½"), (0.3, "0.30"), (1.999, "2.00")] {
-            assert_eq!(diamonds(length), words);
+            assert_eq!(say::diamonds(length), words);
         }
     }
 }

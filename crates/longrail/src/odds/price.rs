@@ -63,19 +63,8 @@ pub(crate) fn run(arguments: &Arguments) -> Result<(), Failure> {
 /// What is asked, in words.
 fn label(priced: &Priced) -> String {
     match priced.constraints.as_slice() {
-        [one] => words(one),
+        [one] => one.words(),
         _ => "all together".to_owned(),
-    }
-}
-
-fn words(constraint: &Constraint) -> String {
-    match constraint {
-        Constraint::NarrowerPocket(share) => format!("pocket {:.0} % as wide", 100.0 * share),
-        Constraint::SmallerZone(share) => format!("zone {:.0} % of its size", 100.0 * share),
-        Constraint::Streak(count) => format!("{count} in a row"),
-        Constraint::Speed { softest_mps, hardest_mps } => format!("{softest_mps:.1} to {hardest_mps:.1} m/s"),
-        Constraint::NoSide => "no side".to_owned(),
-        Constraint::Blocker { along, across } => format!("blocker at {along}/{across}"),
     }
 }
 

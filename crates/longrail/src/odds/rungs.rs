@@ -1,9 +1,9 @@
 //! The rungs of a posed ladder, ready for inference.
 
 use longrail_physics::Layout;
-use longrail_stroke::curve::{Rung, along};
+use longrail_stroke::Nodes;
+use longrail_stroke::curve::{Row, Rung, along};
 use longrail_stroke::infer::Surface;
-use longrail_stroke::{Nodes, Setting};
 
 use super::posed::Posed;
 use crate::exit::Failure;
@@ -20,14 +20,14 @@ pub(super) struct Rungs {
 impl Rungs {
     pub(super) fn of(posed: &Posed, seed: u32) -> Result<Self, Failure> {
         let layouts = posed.layouts()?;
-        let solved = along(&posed.problem.world, &posed.player, &posed.goal, &layouts, &Nodes::usual(seed))?;
-        let surface = |(rung, layout): (&Rung, _)| -> Result<Option<Surface>, Failure> {
+        let (world, player, goal) = (&posed.problem.world, &posed.player, &posed.goal);
+        let row = Row { world, player, goal, layouts: &layouts };
+        let solved = along(&row, &Nodes::usual(seed))?;
+        let surface = |(index, rung): (usize, &Rung)| -> Result<Option<Surface>, Failure> {
             let Some((hit, _)) = &rung.best else { return Ok(None) };
-            let plan = posed.goal.plan(&posed.problem.world, layout)?;
-            let setting = Setting { layout, plan: &plan, ..posed.setting() };
-            Ok(Some(Surface::of(&setting, hit)?))
+            Ok(row.ready(index, |setting| Surface::of(setting, hit))?)
         };
-        let surfaces = solved.iter().zip(&layouts).map(surface).collect::<Result<Vec<_>, _>>()?;
+        let surfaces = solved.iter().enumerate().map(surface).collect::<Result<Vec<_>, _>>()?;
         Ok(Self { layouts, solved, surfaces })
     }
 }

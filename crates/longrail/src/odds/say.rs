@@ -104,7 +104,7 @@ pub(super) fn standing(posed: &Posed) -> String {
 }
 
 /// A ball by its name: "the cue ball", "ball 9".
-pub(super) fn ball(name: &str) -> String {
+pub(crate) fn ball(name: &str) -> String {
     if name == longrail_physics::ball::CUE { "the cue ball".to_owned() } else { format!("ball {name}") }
 }
 
@@ -129,6 +129,47 @@ pub(super) fn odds_object(odds: &Odds) -> Value {
 pub(crate) fn place(spec: &TableSpec, ball: &Ball) -> String {
     let (along, across) = spec.to_diamonds(ball.position.x, ball.position.y);
     format!("{along:.2}/{across:.2}")
+}
+
+/// "2¼ from the foot rail (71.4 cm), 1 from the left rail (31.8 cm)": from the noses of the nearest short and long rail to the
+/// ball's centre, in diamonds and as a tape measures it.
+pub(crate) fn from_rails(spec: &TableSpec, ball: &Ball, imperial: bool) -> String {
+    let (along, across) = spec.to_diamonds(ball.position.x, ball.position.y);
+    let measured = |metres: f64| {
+        if imperial { format!("{:.1} in", metres / 0.0254) } else { format!("{:.1} cm", 100.0 * metres) }
+    };
+    let short = if along > 4.0 {
+        (8.0 - along, "foot", spec.length_m - ball.position.x)
+    } else {
+        (along, "head", ball.position.x)
+    };
+    let long = if across > 2.0 {
+        (4.0 - across, "left", spec.width_m - ball.position.y)
+    } else {
+        (across, "right", ball.position.y)
+    };
+    let part = |(far, rail, metres): (f64, &str, f64)| {
+        // A ball's centre is never nearer than this to a nose, so it is frozen.
+        if metres <= ball.radius_m + 5e-4 {
+            format!("on the {rail} rail")
+        } else {
+            format!("{} from the {rail} rail ({})", diamonds(far), measured(metres))
+        }
+    };
+    format!("{}, {}", part(short), part(long))
+}
+
+/// A length in diamonds: quarters as fractions, anything else with two decimals.
+pub(crate) fn diamonds(length: f64) -> String {
+    let whole = length.floor();
+    let fraction = match length - whole {
+        part if part.abs() < 1e-9 => "",
+        part if (part - 0.25).abs() < 1e-9 => "¼",
+        part if (part - 0.5).abs() < 1e-9 => "½",
+        part if (part - 0.75).abs() < 1e-9 => "¾",
+        _ => return format!("{length:.2}"),
+    };
+    if whole == 0.0 && !fraction.is_empty() { fraction.to_owned() } else { format!("{whole}{fraction}") }
 }
 
 /// Balls and where they lie, in diamonds, as JSON.

@@ -2,11 +2,11 @@
 
 use longrail_stats::StatsError;
 use longrail_stats::change::{self, Comparison, Picked, Sample};
-use longrail_stroke::constraint::Constraint;
 use serde::{Deserialize, Serialize};
 use thiserror::Error;
 
 use crate::card::Key;
+use crate::constraints::Constraints;
 use crate::drill::{Drill, Setup};
 
 /// Under what attempts were made.
@@ -21,8 +21,9 @@ pub struct Label {
     pub rung: f64,
     /// The corner at which it was set up.
     pub setup: Setup,
-    /// What made it harder, in any order.
-    pub constraints: Vec<Constraint>,
+    /// What made it harder.
+    #[serde(default, skip_serializing_if = "Constraints::is_empty")]
+    pub constraints: Constraints,
     /// The table.
     pub table: Key,
 }
@@ -54,7 +55,14 @@ pub enum CompareError {
 impl Label {
     /// A rung of a drill on a table, without constraints.
     pub fn new(drill: &Drill, rung: f64, setup: Setup, table: Key) -> Self {
-        Self { drill: drill.id.clone(), version: drill.version, rung, setup, constraints: Vec::new(), table }
+        Self {
+            drill: drill.id.clone(),
+            version: drill.version,
+            rung,
+            setup,
+            constraints: Constraints::default(),
+            table,
+        }
     }
 
     /// What stands against comparing, in words; nothing if like is compared with like.
@@ -71,8 +79,7 @@ impl Label {
         if self.setup != other.setup {
             found.push("set up at different corners".to_owned());
         }
-        let covers = |a: &[Constraint], b: &[Constraint]| a.iter().all(|one| b.contains(one));
-        if !(covers(&self.constraints, &other.constraints) && covers(&other.constraints, &self.constraints)) {
+        if self.constraints != other.constraints {
             found.push("different constraints".to_owned());
         }
         found.extend(self.table.differences(&other.table));

@@ -6,7 +6,9 @@
 mod like;
 mod lines;
 mod outlook;
+mod sheet;
 
 pub use like::{CompareError, Label, Recorded, compare};
 pub use lines::{Lines, Moved, Set, after_proof, after_work, basis};
 pub use outlook::{Outlook, before_proof};
+pub use sheet::judged;

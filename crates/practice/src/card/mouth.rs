@@ -100,6 +100,31 @@ impl Mouths {
         }
     }
 
+    /// The mouth of the pocket of this name, to change it; none if there is no such pocket.
+    pub fn named_mut(&mut self, name: &str) -> Option<&mut Option<Mouth>> {
+        PocketId::ALL.into_iter().find(|id| id.name() == name).map(|id| self.get_mut(id))
+    }
+
+    fn get_mut(&mut self, pocket: PocketId) -> &mut Option<Mouth> {
+        match pocket {
+            PocketId::HeadLeft => &mut self.head_left,
+            PocketId::HeadRight => &mut self.head_right,
+            PocketId::SideLeft => &mut self.side_left,
+            PocketId::SideRight => &mut self.side_right,
+            PocketId::FootLeft => &mut self.foot_left,
+            PocketId::FootRight => &mut self.foot_right,
+        }
+    }
+
+    /// Takes what was measured in `newer`, and keeps the rest.
+    pub fn update(&mut self, newer: &Self) {
+        for id in PocketId::ALL {
+            if let Some(mouth) = newer.get(id) {
+                *self.get_mut(id) = Some(mouth);
+            }
+        }
+    }
+
     pub(super) fn is_empty(&self) -> bool {
         *self == Self::default()
     }

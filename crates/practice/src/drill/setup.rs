@@ -2,6 +2,7 @@
 
 use longrail_physics::table::{PocketId, Rail};
 use longrail_stroke::Goal;
+use longrail_stroke::constraint::Constraint;
 use longrail_stroke::goal::{Wish, Zone};
 use serde::{Deserialize, Serialize};
 
@@ -52,6 +53,18 @@ impl Setup {
     pub fn goal(self, goal: &Goal) -> Goal {
         let wishes = goal.wishes.iter().map(|wish| self.wish(wish)).collect();
         Goal { wishes, ..goal.clone() }
+    }
+
+    /// A constraint: a blocker lies where the layout goes.
+    #[must_use]
+    pub fn constraint(self, constraint: &Constraint) -> Constraint {
+        match *constraint {
+            Constraint::Blocker { along, across } => {
+                let [along, across] = self.point([along, across]);
+                Constraint::Blocker { along, across }
+            }
+            _ => constraint.clone(),
+        }
     }
 
     fn wish(self, wish: &Wish) -> Wish {

@@ -41,7 +41,12 @@ pub const fn may_write(role: Role, kind: Kind) -> bool {
         | Kind::Batch
         | Kind::CueEndNoted
         | Kind::Correction => matches!(role, Player | Scorer | Instructor),
-        Kind::ProfileChanged | Kind::CardAdded | Kind::CardChanged | Kind::CardRetired | Kind::Annotation => {
+        Kind::ProfileChanged
+        | Kind::CardAdded
+        | Kind::CardChanged
+        | Kind::CardRetired
+        | Kind::ComparisonOpened
+        | Kind::Annotation => {
             matches!(role, Player | Instructor)
         }
         Kind::PromotionAccepted | Kind::StepBackAnswered | Kind::Study | Kind::JournalEntry => {

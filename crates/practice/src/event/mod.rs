@@ -17,10 +17,10 @@ mod part;
 mod payload;
 
 pub use payload::{
-    Aim, Annotation, Attempt, Batch, BlockBegan, BlockEnded, CardAdded, CardChanged, CardRetired, Correction,
-    CueEnd, CueEndNoted, JournalEntry, Kind, Outcome, Payload, PersonErased, ProfileChanged,
-    PromotionAccepted, Purpose, SessionBegan, SessionEnded, SetBegan, SetEnded, StepBackAnswered, Study,
-    Task, WarmUpDeclared,
+    Aim, Annotation, Attempt, Batch, BlockBegan, BlockEnded, CardAdded, CardChanged, CardRetired,
+    ComparisonOpened, Correction, CueEnd, CueEndNoted, JournalEntry, Kind, Outcome, Payload, PersonErased,
+    ProfileChanged, PromotionAccepted, Purpose, SessionBegan, SessionEnded, SetBegan, SetEnded,
+    StepBackAnswered, Study, Task, WarmUpDeclared,
 };
 
 use crate::clock::{Position, Stamp};

@@ -88,6 +88,8 @@ kinds! {
     "promotion_accepted" => PromotionAccepted,
     /// The player answered the advice to step back.
     "step_back_answered" => StepBackAnswered,
+    /// Two parts of the record are held against each other; noted before the result is shown, since each one raises the bar.
+    "comparison_opened" => ComparisonOpened,
     /// A remark on an earlier event.
     "annotation" => Annotation,
     /// Study away from the table.
@@ -213,7 +215,7 @@ pub struct Task {
     pub rung: RungNumber,
     /// The corner at which it is set up.
     pub setup: Setup,
-    /// The constraints in their canonical text; empty for none.
+    /// The constraints in the one text that [`crate::constraints::Constraints`] has; empty for none.
     pub constraints: String,
     /// The table card.
     pub card: EventId,
@@ -363,6 +365,14 @@ pub struct StepBackAnswered {
     pub task: Task,
     /// Stepped back (true) or stayed (false).
     pub accepted: bool,
+}
+
+/// What is compared.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ComparisonOpened {
+    /// The two parts in one text; the same text is the same comparison, however often it is looked at.
+    pub what: String,
 }
 
 /// A remark.

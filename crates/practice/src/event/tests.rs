@@ -50,6 +50,7 @@ fn every_kind() -> Vec<Payload> {
         Payload::Correction(Correction { of }),
         Payload::PromotionAccepted(PromotionAccepted { task: task(), made: 7, tried: 7 }),
         Payload::StepBackAnswered(StepBackAnswered { task: task(), accepted: false }),
+        Payload::ComparisonOpened(ComparisonOpened { what: "set 1, set 2".to_owned() }),
         Payload::Annotation(Annotation { of, text: "wet cloth".to_owned() }),
         Payload::Study(Study { minutes: 20, line: "throw".to_owned() }),
         Payload::JournalEntry(JournalEntry {

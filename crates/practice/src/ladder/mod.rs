@@ -3,16 +3,21 @@
 //! Two rungs, on purpose: the *work rung*, where learning is thought to be quickest and the stroke shows best, and the
 //! *frontier rung* farther out, which is being proved. Rungs are counted from 1, the easiest; chances are given for all rungs
 //! of a ladder, easiest first, as the stroke predicts them. Constants: study of progression, 0 and 3.5.
+//!
+//! A drill becomes a ladder on a table for a player ([`Posed`]), which is worked out once ([`Working`], [`Worked`]) and then
+//! answers for any stroke ([`crate::form`]).
 
-mod belief;
-mod odds;
+mod posed;
 mod start;
 mod step;
+mod worked;
+mod working;
 
-pub use belief::Belief;
-pub use odds::{StartError, chances, newcomer, solved};
-pub use start::{FIRST_SET, candidates, in_words};
+pub use posed::Posed;
+pub use start::{FIRST_SET, first_rung, in_words, prior, reference_for};
 pub use step::{FinerStep, Move, NOVICE_DROP, next_step, work_move};
+pub use worked::{Prescribed, StoredError, WorkError, Worked};
+pub use working::{Progress, Working};
 
 /// Chance at which a work rung is best: near it a gain shows most (2Φ(1) − 1 = 0.683; study, 3.2).
 pub const WORK_CENTRE: f64 = 0.68;
@@ -29,27 +34,16 @@ pub const FARTHER_RANGE: (f64, f64) = (0.35, 0.50);
 /// Attempts of a gauge (study, 3.5).
 pub const GAUGE_ATTEMPTS: u32 = 30;
 
-/// What a set is for. One purpose at a time.
+/// What a set is for, one purpose at a time: each has a rung of its own.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Mode {
-    /// To get better: at the work rung, with easier and farther ones mixed in.
+    /// To get better: at the work rung ([`work_rung`]), with easier and farther ones mixed in ([`mixed`]).
     Work,
-    /// To learn what the stroke is: [`GAUGE_ATTEMPTS`] at the rung that tells most about it.
+    /// To learn what the stroke is: [`GAUGE_ATTEMPTS`] at the rung that tells most about it
+    /// ([`crate::form::Form::most_telling`]).
     Gauge,
-    /// To pass: at the frontier rung, on a sheet.
+    /// To pass: at the frontier rung ([`frontier_rung`]), on a sheet.
     Prove,
-}
-
-impl Mode {
-    /// The rung to play, from 1: the work rung, the most telling one, or the frontier rung for the chance `target` beyond the
-    /// outermost that was `passed`. `None` if everything is passed.
-    pub fn rung(self, belief: &Belief, target: f64, passed: Option<u32>) -> Option<u32> {
-        match self {
-            Self::Work => work_rung(&belief.predicted()).map(|work| work.rung),
-            Self::Gauge => Some(belief.most_telling().0),
-            Self::Prove => frontier_rung(&belief.predicted(), target, passed),
-        }
-    }
 }
 
 /// How well a work rung fits.

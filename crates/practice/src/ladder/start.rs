@@ -1,18 +1,22 @@
 //! A newcomer's first rung: from words, or from a first set.
 //!
-//! The player picks a sentence, and the ladder is worked out for the stroke it stands for; or shoots [`FIRST_SET`] attempts at
-//! one rung, and all [`candidates`] are weighed by them. Either way it is a start and no verdict.
+//! The player picks a sentence, which moves the prior to the stroke it stands for; or shoots [`FIRST_SET`] attempts at one rung;
+//! or both. Either way the rung follows as any later one does, from [`crate::form::Form`]. It is a start and no verdict.
 
 use longrail_math::fx;
-use longrail_stroke::Stroke;
-use longrail_stroke::infer::Prior;
+use longrail_stroke::StrokeError;
+use longrail_stroke::infer::{Inferred, Parameter, Prior};
 use longrail_stroke::stroke::Reference;
+
+use super::{WorkRung, Worked};
+use crate::form::{Elsewhere, Form};
 
 /// Attempts of a first set.
 pub const FIRST_SET: u32 = 20;
 
-/// Strokes from one reference stroke to the next, the first included.
-const BETWEEN: u32 = 3;
+/// Standard deviation of ln σ after a sentence: reference strokes are a factor of two apart, and who picks a sentence may well
+/// mean its neighbour. A judgement, as the sentences are.
+const IN_WORDS_SD: f64 = 0.5;
 
 /// What a player of this stroke may say of their own game. The strokes are assumptions, and so are the sentences.
 pub fn in_words(reference: Reference) -> &'static str {
@@ -26,35 +30,34 @@ pub fn in_words(reference: Reference) -> &'static str {
     }
 }
 
-/// Strokes from *learning* to *fine* with steps between, and the weight of each by [`Prior`]: spread of aim, speed and tip, and
-/// lapses, go by equal factors from one reference stroke to the next.
-pub fn candidates() -> Vec<(Stroke, f64)> {
-    let Prior { spread_deg, ln_sd, .. } = Prior::default();
-    let mut found = Vec::new();
-    let mut add = |stroke: Stroke| {
-        let z = (fx::ln(stroke.aim_sd_deg) - fx::ln(spread_deg)) / ln_sd;
-        found.push((stroke, fx::exp(-0.5 * z * z)));
-    };
-    for pair in Reference::ALL.windows(2) {
-        let (wide, narrow) = (pair[0].stroke(), pair[1].stroke());
-        for step in 0..BETWEEN {
-            add(between(&wide, &narrow, f64::from(step) / f64::from(BETWEEN)));
-        }
+/// What is thought of a player who has picked this sentence, or none.
+pub fn prior(words: Option<Reference>) -> Prior {
+    let Some(reference) = words else { return Prior::default() };
+    let stroke = reference.stroke();
+    Prior {
+        spread_deg: stroke.aim_sd_deg,
+        ln_sd: IN_WORDS_SD,
+        speed_spread: stroke.speed_sd,
+        ..Prior::default()
     }
-    add(Reference::Fine.stroke());
-    let sum: f64 = found.iter().map(|(_, weight)| weight).sum();
-    found.into_iter().map(|(stroke, weight)| (stroke, weight / sum)).collect()
 }
 
-/// The stroke a `share` of the way from `a` to `b`, by equal factors.
-fn between(a: &Stroke, b: &Stroke, share: f64) -> Stroke {
-    let mean = |a: f64, b: f64| a * fx::pow(b / a, share);
-    Stroke {
-        aim_sd_deg: mean(a.aim_sd_deg, b.aim_sd_deg),
-        speed_sd: mean(a.speed_sd, b.speed_sd),
-        tip_right_sd: mean(a.tip_right_sd, b.tip_right_sd),
-        tip_up_sd: mean(a.tip_up_sd, b.tip_up_sd),
-        lapse: mean(a.lapse, b.lapse),
-        ..*a
-    }
+/// The reference stroke whose hits are prescribed to a player: the one whose spread of aim is nearest to what is known, by
+/// factors; *regular* while too little is known. A ladder worked out for one is worked out anew for another, and the player may
+/// prefer to keep the hits that are practised.
+pub fn reference_for(inferred: &Inferred) -> Reference {
+    let Parameter { mean, shown, .. } = inferred.ln_spread;
+    let away = |reference: &Reference| (fx::ln(reference.stroke().aim_sd_deg) - mean).abs();
+    let nearest = Reference::ALL.into_iter().min_by(|a, b| away(a).total_cmp(&away(b)));
+    nearest.filter(|_| shown).unwrap_or(Reference::Regular)
+}
+
+/// The rung on which to begin after a sentence, before any attempt; `None` while the ladder is not wholly worked out, or if it
+/// has no rungs.
+///
+/// # Errors
+/// None with the sentences there are.
+pub fn first_rung(words: Reference, worked: &Worked) -> Result<Option<WorkRung>, StrokeError> {
+    let form = Form::read(prior(Some(words)), &[])?;
+    Ok(form.on(worked, Elsewhere::default(), 0.5).and_then(|standing| standing.work()))
 }

@@ -31,6 +31,8 @@ use std::sync::Arc;
 pub struct CardState {
     /// The card as it is now.
     pub card: Card,
+    /// The card as it first was: against it a change is judged, since many small ones add up.
+    pub first: Card,
     /// No longer offered.
     pub retired: bool,
 }
@@ -98,6 +100,8 @@ pub struct State {
     pub journal: Vec<Noted<JournalEntry>>,
     /// Study away from the table, in order.
     pub study: Vec<Noted<Study>>,
+    /// The comparisons that were opened: each one raises the bar for all.
+    pub comparisons: BTreeSet<String>,
     /// Remarks, by what they are on.
     pub remarks: BTreeMap<EventId, Vec<Noted<String>>>,
     /// Events of kinds that this program does not know yet.
@@ -119,7 +123,8 @@ impl State {
         match payload {
             Payload::ProfileChanged(x) => self.profile = Some((*x.profile).clone()),
             Payload::CardAdded(x) => {
-                self.cards.insert(head.id, CardState { card: (*x.card).clone(), retired: false });
+                let card = (*x.card).clone();
+                self.cards.insert(head.id, CardState { first: card.clone(), card, retired: false });
             }
             Payload::CardChanged(x) => {
                 if let Some(known) = self.cards.get_mut(&x.of) {
@@ -163,6 +168,9 @@ impl State {
                     self.end_sheet(&x.task, Ended::SteppedBack(head.id));
                 }
                 self.step_backs.push(Noted::new(head, x.clone()));
+            }
+            Payload::ComparisonOpened(x) => {
+                self.comparisons.insert(x.what.clone());
             }
             Payload::Annotation(x) => {
                 self.remarks.entry(x.of).or_default().push(Noted::new(head, x.text.clone()));

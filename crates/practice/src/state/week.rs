@@ -1,6 +1,7 @@
-//! Weeks of ISO 8601: they begin on Monday, and the week of a year's first Thursday is its first.
+//! Days and weeks of ISO 8601: weeks begin on Monday, and the week of a year's first Thursday is its first.
 
 use crate::event::Wall;
+use std::fmt;
 
 /// A week.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -17,14 +18,59 @@ const MIN_MS: u64 = 60_000;
 impl Week {
     /// The week of a moment, by the local time of the place where it was noted.
     pub fn of(wall: Wall) -> Self {
-        let minutes = i64::try_from(wall.ms / MIN_MS).unwrap_or(i64::MAX / 2) + i64::from(wall.offset_min);
-        let day = minutes.div_euclid(DAY_MIN);
+        let day = wall.day();
         // 1 January 1970 was a Thursday. A week belongs to the year of its Thursday.
         let thursday = day - (day + 3).rem_euclid(7) + 3;
         let (year, first) = year_of(thursday);
         // At most 52, since a year has at most 366 days.
         let number = u8::try_from((thursday - first) / 7 + 1).unwrap_or(53);
         Self { year, number }
+    }
+}
+
+impl fmt::Display for Week {
+    /// As ISO 8601 writes it: 2026-W07.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{:04}-W{:02}", self.year, self.number)
+    }
+}
+
+impl Wall {
+    /// The local day, counted from 1 January 1970.
+    pub fn day(self) -> i64 {
+        let minutes = i64::try_from(self.ms / MIN_MS).unwrap_or(i64::MAX / 2) + i64::from(self.offset_min);
+        minutes.div_euclid(DAY_MIN)
+    }
+
+    /// The local date, as ISO 8601 writes it.
+    ///
+    /// ```
+    /// use longrail_practice::event::Wall;
+    /// // 29 February 2024, 23:30 UTC, an hour east of it.
+    /// let wall = Wall { ms: 1_709_249_400_000, offset_min: 60 };
+    /// assert_eq!((wall.date().as_str(), wall.time().as_str()), ("2024-03-01", "00:30"));
+    /// ```
+    pub fn date(self) -> String {
+        let day = self.day();
+        let (year, first) = year_of(day);
+        let leap = new_year(year + 1) - first == 366;
+        let mut left = day - first;
+        let mut month = 1;
+        for length in [31, if leap { 29 } else { 28 }, 31, 30, 31, 30, 31, 31, 30, 31, 30] {
+            if left < length {
+                break;
+            }
+            left -= length;
+            month += 1;
+        }
+        format!("{year:04}-{month:02}-{:02}", left + 1)
+    }
+
+    /// The local time of the day, in hours and minutes.
+    pub fn time(self) -> String {
+        let minutes = i64::try_from(self.ms / MIN_MS).unwrap_or(i64::MAX / 2) + i64::from(self.offset_min);
+        let of_day = minutes.rem_euclid(DAY_MIN);
+        format!("{:02}:{:02}", of_day / 60, of_day % 60)
     }
 }
 
@@ -138,6 +184,25 @@ mod tests {
         for &(day, year, number) in PYTHON {
             let wall = Wall { ms: day * 86_400_000 + 43_200_000, offset_min: 0 };
             assert_eq!(Week::of(wall), Week { year, number }, "day {day}");
+        }
+    }
+
+    #[test]
+    fn dates_are_those_of_the_calendar_of_python() {
+        // Python 3.11: datetime.date(1970, 1, 1) + datetime.timedelta(days).
+        for (day, date) in [
+            (0, "1970-01-01"),
+            (58, "1970-02-28"),
+            (59, "1970-03-01"),
+            (10_957, "2000-01-01"),
+            (11_016, "2000-02-29"),
+            (11_322, "2000-12-31"),
+            (19_782, "2024-02-29"),
+            (20_785, "2026-11-28"),
+            (47_540, "2100-02-28"),
+            (47_541, "2100-03-01"),
+        ] {
+            assert_eq!(Wall { ms: day * 86_400_000 + 1, offset_min: 0 }.date(), date);
         }
     }
 

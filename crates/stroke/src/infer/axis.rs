@@ -112,10 +112,9 @@ impl Axis {
     /// both ends.
     pub(super) fn placed(&self, weights: &[f64]) -> Self {
         let most = weights.iter().copied().fold(0.0, f64::max);
-        let [first, .., last] = weights else { return *self };
         let (_, sd) = self.moments(weights);
-        let ends = *first <= BORNE * most && *last <= BORNE * most;
-        if ends && self.step <= WIDEST * sd {
+        let ends = Self::fallen(weights);
+        if self.is_idle() || (ends && self.step <= WIDEST * sd) {
             return *self;
         }
         // Weights on one point or two say little about their spread.
@@ -130,6 +129,20 @@ impl Axis {
         let placed = Self::spanning(low, high, STEP * sd);
         // A long tail with as many points as are allowed cannot be placed better.
         if ends && placed.step > 0.9 * self.step { *self } else { placed }
+    }
+
+    /// Whether weights that others will follow may stay on this axis: its steps are up to twice as wide as for reading them, which
+    /// sums of a smooth curve bear (the trapezoid rule's error for a normal one falls as e^(−2π²/step²), the step in its
+    /// standard deviations).
+    pub(super) fn carries(&self, weights: &[f64]) -> bool {
+        self.is_idle() || (Self::fallen(weights) && self.step <= 2.0 * WIDEST * self.moments(weights).1)
+    }
+
+    /// Whether weights have fallen off at both ends.
+    fn fallen(weights: &[f64]) -> bool {
+        let most = weights.iter().copied().fold(0.0, f64::max);
+        let low = |weight: Option<&f64>| weight.is_none_or(|weight| *weight <= BORNE * most);
+        low(weights.first()) && low(weights.last())
     }
 
     /// An axis for weights that this one suits, once they are blurred by a normal distribution of this standard deviation.

@@ -1,16 +1,15 @@
-//! A name for a surface, by what it depends on.
+//! Names for surfaces, by what they depend on.
 
-use std::fmt::{self, Write};
-
-use siphasher::sip128::{Hasher128, SipHasher24};
-use std::hash::Hasher;
+use longrail_physics::Layout;
 
 use super::surface;
+use crate::curve::Row;
+use crate::digest;
 use crate::player::Limits;
 use crate::stroke::Stroke;
 use crate::{Goal, Hit, Player, Setting};
 
-/// Grows whenever the engine, the goals' judge or the surface's cells change what a surface holds.
+/// Grows whenever the engine, the goals' judge, the search for hits or the surface's cells change what a surface holds.
 const MODEL: u32 = 1;
 
 /// The name under which the surface of `hit` may be stored: 32 hexadecimal digits that depend on table, conditions, balls,
@@ -18,8 +17,8 @@ const MODEL: u32 = 1;
 /// model. They do not depend on the spread and bias of aim, the spread of speed, the lapse and the limits, for which one
 /// surface serves all values. `goal` is that of the setting's plan.
 ///
-/// SipHash-2-4 with 128 bits (Aumasson & Bernstein 2012) of all fields as Rust's `Debug` writes them, which tells every two
-/// numbers apart. Should that form change one day, a stored surface is computed again and nothing is lost.
+/// It is the [`digest`] of all fields as Rust's `Debug` writes them, which tells every two numbers apart. Should that form
+/// change one day, a stored surface is computed again and nothing is lost.
 pub fn key(setting: &Setting<'_>, goal: &Goal, hit: &Hit) -> String {
     let stroke = Stroke {
         tip_right_sd: setting.player.stroke.tip_right_sd,
@@ -28,24 +27,23 @@ pub fn key(setting: &Setting<'_>, goal: &Goal, hit: &Hit) -> String {
         ..Stroke::aim_only(0.0)
     };
     let player = Player { stroke, limits: Limits::default(), ..*setting.player };
-    let mut text = Hashed(SipHasher24::new());
     let (spec, conditions) = (setting.world.table().spec(), setting.world.conditions());
     let balls = setting.layout.balls();
-    // A hasher takes all that is written.
-    let _ = write!(
-        text,
+    digest::of(format_args!(
         "{MODEL} {:?} {spec:?} {conditions:?} {balls:?} {goal:?} {hit:?} {player:?}",
         surface::CELLS
-    );
-    format!("{:032x}", text.0.finish128().as_u128())
+    ))
 }
 
-/// Text that is hashed as it is written.
-struct Hashed(SipHasher24);
-
-impl Write for Hashed {
-    fn write_str(&mut self, text: &str) -> fmt::Result {
-        self.0.write(text.as_bytes());
-        Ok(())
-    }
+/// The name under which hits and surfaces of a whole row may be stored, known before any hit is solved: it depends on table,
+/// conditions, the balls of each layout, goal, the whole player, since the hits are those that are best for this stroke within
+/// these limits, and the version of the model. The nodes are taken to be [`crate::Nodes::usual`] with seed 1.
+pub fn row_key(row: &Row<'_>) -> String {
+    let Row { world, player, goal, layouts } = row;
+    let (spec, conditions) = (world.table().spec(), world.conditions());
+    let balls: Vec<_> = layouts.iter().map(Layout::balls).collect();
+    digest::of(format_args!(
+        "row {MODEL} {:?} {spec:?} {conditions:?} {balls:?} {goal:?} {player:?}",
+        surface::CELLS
+    ))
 }

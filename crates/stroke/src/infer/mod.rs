@@ -14,6 +14,7 @@
 
 mod axis;
 mod key;
+mod likely;
 mod offset;
 mod outcome;
 pub mod placement;
@@ -22,9 +23,10 @@ mod prior;
 mod response;
 mod state;
 mod surface;
+mod surface_text;
 
 pub use axis::Parameter;
-pub use key::key;
+pub use key::{key, row_key};
 pub use offset::{Offset, TABLE_SD};
 pub use outcome::{Chances, Seen, Tally};
 pub use posterior::{Inferred, Posterior};

@@ -34,6 +34,14 @@ impl Offset {
         let sd = (self.sd * self.sd + other.sd * other.sd).sqrt();
         Self { name: format!("{}, {}", self.name, other.name), sd }
     }
+
+    /// Another table, another family, both, or neither.
+    pub fn of(table: Option<&str>, family: Option<&str>) -> Option<Self> {
+        match (table.map(Self::table), family.map(Self::family)) {
+            (Some(table), Some(family)) => Some(table.and(&family)),
+            (table, family) => table.or(family),
+        }
+    }
 }
 
 /// Number of values that an offset may take.

@@ -7,10 +7,11 @@
 use longrail_math::fx;
 use serde::Serialize;
 
+use super::axis::{Axis, Parameter};
 use super::offset::Offset;
 use super::outcome::Seen;
-use super::posterior::Posterior;
-use super::response::Response;
+use super::posterior::{BINS, Posterior, bin, read};
+use super::response::{Response, made};
 use super::surface::Surface;
 use crate::curve::{Crossing, crossing};
 use crate::whole;
@@ -25,12 +26,18 @@ pub const POSITIONS: usize = 6;
 const ALL_SEEN: [Seen; 6] = [Seen::Made, Seen::Left, Seen::Right, Seen::Short, Seen::Long, Seen::Off];
 const MADE_OR_NOT: [Seen; 2] = [Seen::Made, Seen::Failed];
 
+/// Places told apart from one rung to the next.
+const PLACES: usize = 500;
+
+/// Strokes less likely than this are left out: some ten thousand of them come to nothing that shows.
+const LEAST_SEEN: f64 = 1e-12;
+
 /// A ladder on which a player may be placed.
 #[derive(Clone, Copy, Debug)]
 pub struct Ladder<'a> {
     /// What each rung tells, from easy to hard; `None` where no hit makes it.
     pub rungs: &'a [Option<Surface>],
-    /// Its family of shots.
+    /// Its family of shots, or the table, if σ there is not the one asked for.
     pub family: Option<&'a Offset>,
 }
 
@@ -115,39 +122,57 @@ impl Posterior {
     /// Where on a ladder the chance passes `target`, as a range that holds four times in five. A family of which nothing is
     /// known yet widens it.
     pub fn start(&self, ladder: &Ladder<'_>, target: f64) -> Start {
+        self.standing(ladder, target).1
+    }
+
+    /// The chance now on every rung, none where no hit makes it, and where it passes `target`: less work than to ask for one
+    /// after the other.
+    pub fn standing(&self, ladder: &Ladder<'_>, target: f64) -> (Vec<Option<Parameter>>, Start) {
         let speed = ladder.rungs.iter().flatten().any(Surface::tells_speed);
         let state = self.state_for(speed, self.unknown(ladder.family));
-        let made: Vec<Option<Vec<f64>>> = ladder
-            .rungs
-            .iter()
-            .map(|surface| {
-                let response = Response::new(surface.as_ref()?, &state.axes, 0.0);
-                Some(response.chances(Seen::Made, self.lapses()).collect())
-            })
-            .collect();
-        let mut places: Vec<(f64, f64)> = Vec::with_capacity(state.weights.len());
-        let mut column = vec![0.0; made.len()];
-        for (k, weight) in state.weights.iter().enumerate() {
-            for (chance, rung) in column.iter_mut().zip(&made) {
-                *chance = rung.as_ref().map_or(0.0, |rung| rung[k]);
+        let state = state.as_ref();
+        let mut chances: Vec<Option<Vec<f64>>> =
+            ladder.rungs.iter().map(|surface| surface.as_ref().map(|_| vec![0.0; BINS + 1])).collect();
+        // Places from half a rung before the first to half a rung beyond the last.
+        let places = Axis::between(-0.5, whole(chances.len()) - 0.5, PLACES * chances.len() + 1);
+        let mut passed = vec![0.0; places.points()];
+        let mut column = vec![0.0; chances.len()];
+        for (more, weights) in self.by_value(state, ladder.family) {
+            let made: Vec<Option<Vec<f64>>> = ladder
+                .rungs
+                .iter()
+                .map(|surface| Some(made(surface.as_ref()?, &state.axes, more, self.lapses())))
+                .collect();
+            for (k, weight) in weights.iter().enumerate().filter(|(_, weight)| **weight > LEAST_SEEN) {
+                for ((chance, rung), bins) in column.iter_mut().zip(&made).zip(&mut chances) {
+                    *chance = rung.as_ref().map_or(0.0, |rung| rung[k]);
+                    if let Some(bins) = bins {
+                        bins[bin(*chance)] += weight;
+                    }
+                }
+                let place = match crossing(&column, target) {
+                    Crossing::Before => -0.5,
+                    Crossing::At(rung) => rung,
+                    Crossing::Beyond => whole(made.len()) - 0.5,
+                };
+                // Within the axis.
+                #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+                let place = places.place(place).round() as usize;
+                if let Some(passed) = passed.get_mut(place) {
+                    *passed += weight;
+                }
             }
-            let place = match crossing(&column, target) {
-                Crossing::Before => -0.5,
-                Crossing::At(rung) => rung,
-                Crossing::Beyond => whole(made.len()) - 0.5,
-            };
-            places.push((place, *weight));
         }
-        places.sort_by(|a, b| a.0.total_cmp(&b.0));
-        let sum: f64 = places.iter().map(|(_, weight)| weight).sum();
+        let sum: f64 = passed.iter().sum();
         let quantile = |share: f64| {
             let mut below = 0.0;
-            let reached = |(_, weight): &&(f64, f64)| {
-                below += weight / sum;
+            let reached = |(_, weight): &(f64, &f64)| {
+                below += *weight / sum;
                 below >= share
             };
-            places.iter().find(reached).or(places.last()).map_or(0.0, |(place, _)| *place)
+            places.values().zip(&passed).find(reached).map_or(0.0, |(place, _)| place)
         };
-        Start { low: quantile(0.1), middle: quantile(0.5), high: quantile(0.9) }
+        let start = Start { low: quantile(0.1), middle: quantile(0.5), high: quantile(0.9) };
+        (chances.iter().map(|bins| bins.as_deref().map(read)).collect(), start)
     }
 }

@@ -6,11 +6,12 @@ use longrail_math::fx;
 use serde::Serialize;
 
 use super::axis::{Axis, Parameter};
-use super::offset::{self, Offset, VALUES};
+use super::likely::Likely;
+use super::offset::{self, Offset};
 use super::outcome::{Seen, Tally};
 use super::prior::{LAPSES, Prior};
 use super::response::{Axes, Response};
-use super::state::State;
+use super::state::{self, State};
 use super::surface::Surface;
 use crate::error::{StrokeError, check};
 
@@ -25,7 +26,7 @@ const ROUNDS: u32 = 12;
 const COARSE_ROUNDS: u32 = 3;
 
 /// Steps between the chances of a prediction.
-const BINS: usize = 2000;
+pub(super) const BINS: usize = 2000;
 
 /// A stroke as far as it is known.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
@@ -114,8 +115,11 @@ impl Posterior {
             (DRIFT_PER_SESSION * DRIFT_PER_SESSION + DRIFT_PER_ROOT_DAY * DRIFT_PER_ROOT_DAY * days).sqrt();
         let drifted = self.now.drifted(sd, &self.prior);
         for rung in &mut self.rungs {
+            // Responses take much room: only those of the last session are kept, if they still are what they were.
+            if drifted.axes != self.now.axes || rung.tally == Tally::default() {
+                rung.responses.clear();
+            }
             rung.tally = Tally::default();
-            rung.responses.clear();
         }
         self.start = Some(drifted.clone());
         self.now = drifted;
@@ -133,19 +137,47 @@ impl Posterior {
         &mut self,
         attempts: impl IntoIterator<Item = (&'a Surface, &'a Tally, Option<&'a Offset>)>,
     ) {
-        for (surface, tally, offset) in attempts {
-            let rung = self.rung(surface, offset);
-            self.rungs[rung].tally.merge(tally);
-            self.sides |= tally.has_sides();
+        self.add(attempts);
+        // After some sessions the axes may suit as they are.
+        if self.start.is_some() && self.now.placed() == self.now.axes {
+            self.place(self.now.axes);
+            if self.now.placed() == self.now.axes {
+                return;
+            }
         }
         // First where the weights are, then the weights.
-        let mut axes = self.now.axes;
+        let mut axes = self.now.placed();
         for _ in 0..COARSE_ROUNDS {
             self.place(axes.map(|axis| axis.coarse()));
             axes = self.now.placed();
         }
         self.place(axes);
         self.settle();
+    }
+
+    /// Takes in the attempts of a session that another one follows, before which nothing is asked: on axes with half as many
+    /// points, which is an eighth of the work. [`Self::session`] and [`Self::take_all`] go on from there.
+    pub fn pass<'a>(
+        &mut self,
+        attempts: impl IntoIterator<Item = (&'a Surface, &'a Tally, Option<&'a Offset>)>,
+    ) {
+        self.add(attempts);
+        self.place(self.now.axes);
+        for _ in 0..ROUNDS {
+            if self.now.is_carried() {
+                return;
+            }
+            self.place(self.now.placed().map(|axis| axis.coarse()));
+        }
+    }
+
+    /// Notes attempts.
+    fn add<'a>(&mut self, attempts: impl IntoIterator<Item = (&'a Surface, &'a Tally, Option<&'a Offset>)>) {
+        for (surface, tally, offset) in attempts {
+            let rung = self.rung(surface, offset);
+            self.rungs[rung].tally.merge(tally);
+            self.sides |= tally.has_sides();
+        }
     }
 
     /// Takes in one attempt. At a rung that had attempts before in this session it costs one pass over the grid, unless the
@@ -233,38 +265,46 @@ impl Posterior {
         if axes != self.now.axes {
             self.rungs.iter_mut().for_each(|rung| rung.responses.clear());
         }
-        let (mut ln, mut offsets) = match &self.start {
-            None => {
-                let ln = State::ln_prior(&self.prior, &axes);
-                let unknown = State::unknown_offset(ln.len());
-                (ln, vec![unknown; self.offsets.len()])
-            }
-            Some(start) => (start.ln_on(&axes, &self.prior), start.offsets_on(&axes)),
-        };
         for rung in self.rungs.iter_mut().filter(|rung| rung.tally != Tally::default()) {
             rung.prepare(&axes, &self.offsets);
         }
-        let tried = |offset: Option<usize>| {
-            self.rungs.iter().filter(move |rung| rung.offset == offset && rung.tally != Tally::default())
+        let mut offsets = match &self.start {
+            None => vec![State::unknown_offset(state::points(&axes) * LAPSES); self.offsets.len()],
+            Some(start) => start.offsets_on(&axes),
         };
-        for rung in tried(None) {
-            rung.responses.iter().for_each(|response| response.add_ln(&rung.tally, &self.lapses, &mut ln));
-        }
+        let mut likely = self.likely(&axes, None, 0);
         for (number, values) in offsets.iter_mut().enumerate() {
-            if tried(Some(number)).next().is_none() {
-                continue;
-            }
-            values.iter_mut().flatten().for_each(|chance| *chance = fx::ln(*chance));
-            for rung in tried(Some(number)) {
-                for (response, chances) in rung.responses.iter().zip(values.iter_mut()) {
-                    response.add_ln(&rung.tally, &self.lapses, chances);
-                }
-            }
-            for (k, ln) in ln.iter_mut().enumerate() {
-                *ln += summed(values, k);
+            if self.tried(Some(number)).next().is_some() {
+                let by_value = std::array::from_fn(|value| self.likely(&axes, Some(number), value));
+                likely.take_offset(values, by_value);
             }
         }
-        self.now = State::of_ln(axes, &ln, offsets);
+        // Where the axes stay, products do.
+        let start = self.start.as_ref();
+        let same = start.filter(|start| start.axes == axes).and_then(|start| likely.times(&start.weights));
+        self.now = match (same, start) {
+            (Some(weights), _) => State::of(axes, weights, offsets),
+            (None, None) => State::of_ln(axes, &likely.added(State::ln_prior(&self.prior, &axes)), offsets),
+            (None, Some(start)) => {
+                State::of_ln(axes, &likely.added(start.ln_on(&axes, &self.prior)), offsets)
+            }
+        };
+    }
+
+    /// Rungs with this offset, or none, that have attempts in the present session.
+    fn tried(&self, offset: Option<usize>) -> impl Iterator<Item = &Rung> {
+        self.rungs.iter().filter(move |rung| rung.offset == offset && rung.tally != Tally::default())
+    }
+
+    /// How likely their attempts are on these axes, for the value of the offset with this number.
+    fn likely(&self, axes: &Axes, offset: Option<usize>, value: usize) -> Likely {
+        let mut likely = Likely::new(state::points(axes) * LAPSES);
+        for rung in self.tried(offset) {
+            if let Some(response) = rung.responses.get(value) {
+                likely.take(response, &rung.tally, &self.lapses);
+            }
+        }
+        likely
     }
 
     /// What is known now.
@@ -296,28 +336,23 @@ impl Posterior {
     /// The same where ln σ has an offset: on another table, or for another family of shots. Without attempts there it is a
     /// prediction and not a measurement; attempts there replace it.
     pub fn predicted_under(&self, surface: &Surface, seen: Seen, offset: Option<&Offset>) -> Parameter {
-        let known = offset.and_then(|offset| self.offsets.iter().position(|known| known == offset));
         // An offset of which nothing is known blurs ln σ.
-        let blur = self.unknown(offset);
-        let state = self.state_for(surface.tells_speed(), blur);
+        let state = self.state_for(surface.tells_speed(), self.unknown(offset));
         let state = state.as_ref();
-        let axis = Axis::between(0.0, 1.0, BINS + 1);
         let mut bins = vec![0.0; BINS + 1];
-        let mut add = |response: &Response, weight: &dyn Fn(usize) -> f64| {
-            for (k, chance) in response.chances(seen, &self.lapses).enumerate() {
-                bins[bin(chance)] += weight(k);
-            }
-        };
-        match known.and_then(|known| Some((self.offsets.get(known)?, state.offsets.get(known)?))) {
-            None => add(&Response::new(surface, &state.axes, 0.0), &|k| state.weights[k]),
-            Some((offset, values)) => {
-                for (response, chances) in shifted(surface, &state.axes, offset).iter().zip(values) {
-                    add(response, &|k| state.weights[k] * chances[k]);
-                }
+        for (more, weights) in self.by_value(state, offset) {
+            let response = Response::new(surface, &state.axes, more);
+            for (chance, weight) in response.chances(seen, &self.lapses).zip(weights.iter()) {
+                bins[bin(chance)] += weight;
             }
         }
-        axis.parameter(&bins, f64::INFINITY)
+        read(&bins)
     }
+}
+
+/// What weights on evenly spaced chances say.
+pub(super) fn read(bins: &[f64]) -> Parameter {
+    Axis::between(0.0, 1.0, BINS + 1).parameter(bins, f64::INFINITY)
 }
 
 impl Posterior {
@@ -329,6 +364,26 @@ impl Posterior {
         }
         let axes = if idle { self.with_speed() } else { self.now.axes };
         Cow::Owned(self.now.on(&axes, &self.prior).drifted(blur.unwrap_or(0.0), &self.prior))
+    }
+
+    /// By how much ln σ is larger, and the weights: once where there is no offset, or nothing is known of it, and else for each of
+    /// its values.
+    pub(super) fn by_value<'a>(
+        &self,
+        state: &'a State,
+        offset: Option<&Offset>,
+    ) -> Vec<(f64, Cow<'a, [f64]>)> {
+        let known = offset.and_then(|offset| self.offsets.iter().position(|known| known == offset));
+        match known.and_then(|known| Some((self.offsets.get(known)?, state.offsets.get(known)?))) {
+            None => vec![(0.0, Cow::Borrowed(state.weights.as_slice()))],
+            Some((offset, values)) => {
+                let times = |chances: &Vec<f64>| {
+                    state.weights.iter().zip(chances).map(|(weight, chance)| weight * chance).collect()
+                };
+                let shifts = offset::values().map(|(z, _)| z * offset.sd);
+                shifts.into_iter().zip(values.iter().map(times).map(Cow::Owned)).collect()
+            }
+        }
     }
 
     pub(super) fn prior(&self) -> &Prior {
@@ -345,18 +400,8 @@ impl Posterior {
     }
 }
 
-/// ln of the sum over an offset's values at one point, which become chances.
-fn summed(values: &mut [Vec<f64>; VALUES], k: usize) -> f64 {
-    let most = values.iter().map(|ln| ln[k]).fold(f64::NEG_INFINITY, f64::max);
-    let sum: f64 = values.iter().map(|ln| fx::exp(ln[k] - most)).sum();
-    for ln in values {
-        ln[k] = fx::exp(ln[k] - most) / sum;
-    }
-    most + fx::ln(sum)
-}
-
 /// The nearest of the chances that a prediction tells apart.
-fn bin(chance: f64) -> usize {
+pub(super) fn bin(chance: f64) -> usize {
     // A chance, 0 to 1, times a small number.
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
     let bin = (chance.clamp(0.0, 1.0) * crate::whole(BINS)).round() as usize;

@@ -60,7 +60,11 @@ impl State {
     /// From ln of weights.
     pub(super) fn of_ln(axes: Axes, ln: &[f64], offsets: Vec<[Vec<f64>; VALUES]>) -> Self {
         let most = ln.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-        let weights = ln.iter().map(|ln| fx::exp(ln - most)).collect();
+        Self::of(axes, ln.iter().map(|ln| fx::exp(ln - most)).collect(), offsets)
+    }
+
+    /// From weights, whatever their sum.
+    pub(super) fn of(axes: Axes, weights: Vec<f64>, offsets: Vec<[Vec<f64>; VALUES]>) -> Self {
         let mut state = Self { axes, weights, sum: 1.0, offsets };
         state.normalise();
         state
@@ -126,6 +130,12 @@ impl State {
 
     /// After a step of a random walk of ln σ, of this standard deviation, on axes that reach far enough for it.
     pub(super) fn drifted(&self, sd: f64, prior: &Prior) -> Self {
+        // Where the axes suit afterwards, too, nothing else that stands on them has to be worked out again.
+        let mut kept = self.clone();
+        kept.drift(sd);
+        if kept.axes[0].carries(&kept.marginals().axes[0]) {
+            return kept;
+        }
         let mut axes = self.axes;
         axes[0] = axes[0].blurred(&self.marginals().axes[0], sd);
         let mut drifted = self.on(&axes, prior);
@@ -178,6 +188,12 @@ impl State {
             axes[1][k % biases] += sum;
         }
         Marginals { axes, lapses }
+    }
+
+    /// Whether all axes carry these weights until others follow.
+    pub(super) fn is_carried(&self) -> bool {
+        let marginals = self.marginals();
+        self.axes.iter().zip(&marginals.axes).all(|(axis, weights)| axis.carries(weights))
     }
 
     /// Axes that suit these weights.

@@ -6,6 +6,7 @@ use longrail_stats::special::{normal_cdf, normal_quantile};
 use serde::{Deserialize, Serialize};
 
 use super::outcome::{Chances, Seen, Shares, place};
+use super::surface_text::Stored;
 use crate::error::StrokeError;
 use crate::odds::{Setting, scattered};
 use crate::stroke::Stroke;
@@ -15,50 +16,19 @@ use crate::{Hit, Player};
 ///
 /// An error lies in cell k if it is between edges k − 1 and k; the first and the last cell reach to infinity.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(try_from = "Stored")]
+#[serde(try_from = "Stored", into = "Stored")]
 pub struct Surface {
     /// Errors of aim in degrees, positive to the left, rising.
-    aim_edges_deg: Vec<f64>,
+    pub(super) aim_edges_deg: Vec<f64>,
     /// Errors of speed as shares of it, rising; none where speed does not matter.
-    speed_edges: Vec<f64>,
-    /// By aim, then speed.
-    cells: Vec<Shares>,
+    pub(super) speed_edges: Vec<f64>,
+    /// By aim, then speed; each share a number of sixteenths.
+    pub(super) cells: Vec<Shares>,
     /// Times the spreads of aim and speed here, where the hit is hampered.
-    aim_times: f64,
-    speed_times: f64,
+    pub(super) aim_times: f64,
+    pub(super) speed_times: f64,
     /// Whether a ball is to be potted, which a lapse would miss.
-    pots: bool,
-}
-
-/// A surface as it was read.
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct Stored {
-    aim_edges_deg: Vec<f64>,
-    speed_edges: Vec<f64>,
-    cells: Vec<Shares>,
-    aim_times: f64,
-    speed_times: f64,
-    pots: bool,
-}
-
-impl TryFrom<Stored> for Surface {
-    type Error = String;
-
-    fn try_from(stored: Stored) -> Result<Self, String> {
-        let Stored { aim_edges_deg, speed_edges, cells, aim_times, speed_times, pots } = stored;
-        let rising = |edges: &[f64]| edges.windows(2).all(|pair| pair[0] < pair[1]);
-        let count = (aim_edges_deg.len() + 1) * (speed_edges.len() + 1);
-        if !rising(&aim_edges_deg) || !rising(&speed_edges) || cells.len() != count {
-            return Err(format!("a surface needs rising edges and {count} cells; compute it again"));
-        }
-        let shares = cells.iter().all(|cell| cell.iter().all(|share| (0.0..=1.0).contains(share)));
-        let times = aim_times > 0.0 && speed_times > 0.0;
-        if !(shares && times) {
-            return Err("a surface's cells hold chances, 0 to 1; compute it again".to_owned());
-        }
-        Ok(Self { aim_edges_deg, speed_edges, cells, aim_times, speed_times, pots })
-    }
+    pub(super) pots: bool,
 }
 
 /// How cells are laid out; part of a surface's key.
@@ -180,6 +150,13 @@ impl Surface {
         weights(&self.aim_edges_deg, bias_deg, self.aim_times * spread_deg)
     }
 
+    /// The share made by cell of aim, once speed is averaged over.
+    pub(super) fn made_at_speed_spread(&self, speed_spread: f64) -> Vec<f64> {
+        let weights = weights(&self.speed_edges, 0.0, self.speed_times * speed_spread);
+        let made = |cells: &[Shares]| weights.iter().zip(cells).map(|(weight, cell)| weight * cell[0]).sum();
+        self.cells.chunks(weights.len()).map(made).collect()
+    }
+
     /// Shares by cell of aim, once speed is averaged over.
     pub(super) fn at_speed_spread(&self, speed_spread: f64) -> Vec<Shares> {
         let weights = weights(&self.speed_edges, 0.0, self.speed_times * speed_spread);
@@ -194,8 +171,11 @@ impl Surface {
     }
 }
 
+/// Standard deviations beyond which a normal error lies with less than 1e-15.
+const FARTHEST: f64 = 8.0;
+
 /// Adds the cells, by weight, to `shares`.
-pub(super) fn mixed(weights: &[f64], cells: &[Shares], shares: &mut Shares) {
+fn mixed(weights: &[f64], cells: &[Shares], shares: &mut Shares) {
     for (weight, cell) in weights.iter().zip(cells) {
         for (share, value) in shares.iter_mut().zip(cell) {
             *share += weight * value;
@@ -207,7 +187,12 @@ pub(super) fn mixed(weights: &[f64], cells: &[Shares], shares: &mut Shares) {
 fn weights(edges: &[f64], mean: f64, sd: f64) -> Vec<f64> {
     let sd = sd.max(1e-9);
     let mut below = 0.0;
-    let up_to = edges.iter().map(|edge| normal_cdf((edge - mean) / sd)).chain([1.0]);
+    let up_to = edges.iter().map(|edge| match (edge - mean) / sd {
+        z if z < -FARTHEST => 0.0,
+        z if z > FARTHEST => 1.0,
+        z => normal_cdf(z),
+    });
+    let up_to = up_to.chain([1.0]);
     up_to
         .map(|up_to| {
             let weight: f64 = (up_to - below).max(0.0);
@@ -245,7 +230,7 @@ fn extents(edges: &[f64], farthest: f64) -> Vec<(f64, f64)> {
 }
 
 /// Edges of the cells of aim: narrow around the intended aim, wider outwards.
-fn aim_edges() -> Vec<f64> {
+pub(super) fn aim_edges() -> Vec<f64> {
     let mut outwards = vec![0.5 * CELLS.narrowest_deg];
     let mut width = CELLS.narrowest_deg;
     while outwards[outwards.len() - 1] + width < CELLS.farthest_deg {
@@ -256,7 +241,7 @@ fn aim_edges() -> Vec<f64> {
 }
 
 /// Edges of the cells of speed.
-fn speed_edges() -> Vec<f64> {
+pub(super) fn speed_edges() -> Vec<f64> {
     mirrored(&CELLS.speeds)
 }
 

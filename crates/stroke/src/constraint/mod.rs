@@ -1,14 +1,17 @@
-//! Conditions that make the same layout harder, and what each costs in odds.
+//! Conditions that make the same layout harder, as data and as text, and what each costs in odds.
+
+mod price;
+mod text;
+
+pub use price::{Priced, prices};
+pub use text::{ConstraintError, EXAMPLES};
 
 use longrail_math::Vec2;
-use longrail_physics::{Ball, Engine, Table, TableSpec, World};
+use longrail_physics::{Ball, Table, TableSpec, World};
 use serde::{Deserialize, Serialize};
 
-use crate::Hit;
 use crate::error::{StrokeError, check};
 use crate::goal::{Wish, Zone};
-use crate::nodes::Nodes;
-use crate::odds::Odds;
 use crate::task::Task;
 
 /// A condition that physics can price.
@@ -41,30 +44,48 @@ pub enum Constraint {
 }
 
 impl Constraint {
+    /// Checks that its numbers lie within their ranges.
+    ///
+    /// # Errors
+    /// [`StrokeError::OutOfRange`] with the first that does not.
+    pub fn check(&self) -> Result<(), StrokeError> {
+        match *self {
+            Self::NarrowerPocket(share) => check("narrower_pocket", share, (0.5, 1.0), "of the mouth"),
+            Self::SmallerZone(share) => check("smaller_zone", share, (0.1, 1.0), "of the size"),
+            Self::Streak(count) => check("streak", f64::from(count), (2.0, 20.0), "in a row"),
+            Self::Speed { softest_mps, hardest_mps } => {
+                check("speed.softest_mps", softest_mps, (0.1, 20.0), "m/s")?;
+                check("speed.hardest_mps", hardest_mps, (softest_mps, 20.0), "m/s")
+            }
+            Self::NoSide => Ok(()),
+            Self::Blocker { along, across } => {
+                check("blocker.along", along, (0.0, 8.0), "diamonds")?;
+                check("blocker.across", across, (0.0, 4.0), "diamonds")
+            }
+        }
+    }
+
     /// The task under this constraint.
     ///
     /// # Errors
     /// [`StrokeError::OutOfRange`] for a number out of range; [`StrokeError::NothingSmaller`] if the goal has no place to
     /// make smaller; [`StrokeError::Shot`] if the table cannot be so, or a blocker cannot lie there.
     pub fn on(&self, task: &Task) -> Result<Task, StrokeError> {
+        self.check()?;
         let mut task = task.clone();
         match *self {
             Self::NarrowerPocket(share) => {
-                check("narrower_pocket", share, (0.5, 1.0), "of the mouth")?;
                 let conditions = *task.world.conditions();
                 task.world = World::new(Table::new(narrowed(task.world.table().spec(), share))?, conditions)?;
             }
             Self::SmallerZone(share) => {
-                check("smaller_zone", share, (0.1, 1.0), "of the size")?;
                 let smaller = task.goal.wishes.iter_mut().map(|wish| u32::from(shrunk(wish, share)));
                 if smaller.sum::<u32>() == 0 {
                     return Err(StrokeError::NothingSmaller);
                 }
             }
-            Self::Streak(count) => check("streak", f64::from(count), (2.0, 20.0), "in a row")?,
+            Self::Streak(_) => {}
             Self::Speed { softest_mps, hardest_mps } => {
-                check("speed.softest_mps", softest_mps, (0.1, 20.0), "m/s")?;
-                check("speed.hardest_mps", hardest_mps, (softest_mps, 20.0), "m/s")?;
                 let limits = &mut task.player.limits;
                 // A player who cannot hit so hard is not made to; bounds that leave nothing are told.
                 limits.softest_mps = limits.softest_mps.max(softest_mps);
@@ -74,8 +95,6 @@ impl Constraint {
             }
             Self::NoSide => task.player.limits.most_side = 0.0,
             Self::Blocker { along, across } => {
-                check("blocker.along", along, (0.0, 8.0), "diamonds")?;
-                check("blocker.across", across, (0.0, 4.0), "diamonds")?;
                 let spec = task.world.table().spec();
                 let (x, y) = spec.from_diamonds(along, across);
                 // Of so many names one is free.
@@ -132,58 +151,4 @@ fn shrunk(wish: &mut Wish, share: f64) -> bool {
         _ => return false,
     }
     true
-}
-
-/// A task under some constraints.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Priced {
-    /// The constraints; none for the plain task.
-    pub constraints: Vec<Constraint>,
-    /// The best hit and its odds, for one attempt; if none reaches the goal, what is lacking.
-    pub best: Result<(Hit, Odds), String>,
-}
-
-impl Priced {
-    /// The chance of what is asked, a streak as a whole; 0 where no hit reaches the goal.
-    pub fn chance(&self) -> f64 {
-        let made = self.best.as_ref().map_or(0.0, |(_, odds)| odds.made);
-        self.constraints.iter().fold(made, |chance, constraint| constraint.chance(chance))
-    }
-}
-
-/// The task as it is, under each of `constraints` alone, and, if there are several, under all of them; each with the hit
-/// that is best there.
-///
-/// # Errors
-/// What is wrong with the task or a constraint. A goal that is out of reach is no error, but a price.
-pub fn prices(task: &Task, constraints: &[Constraint], nodes: &Nodes) -> Result<Vec<Priced>, StrokeError> {
-    let mut wanted: Vec<Vec<Constraint>> = vec![Vec::new()];
-    wanted.extend(constraints.iter().map(|constraint| vec![constraint.clone()]));
-    if constraints.len() > 1 {
-        wanted.push(constraints.to_vec());
-    }
-    let mut tasks: Vec<Task> = Vec::with_capacity(wanted.len());
-    let mut priced: Vec<Priced> = Vec::with_capacity(wanted.len());
-    for constraints in wanted {
-        let under = constraints.iter().try_fold(task.clone(), |task, constraint| constraint.on(&task))?;
-        let best = match under.best_hit(nodes) {
-            Ok(found) => Ok((found.hit, found.odds)),
-            Err(StrokeError::OutOfReach { why }) => Err(why),
-            Err(error) => return Err(error),
-        };
-        tasks.push(under);
-        priced.push(Priced { constraints, best });
-    }
-    // A hit found for one may be better for another than its own: no price is wrong because a search fell short.
-    let hits: Vec<Hit> =
-        priced.iter().filter_map(|one| one.best.as_ref().ok()).map(|(hit, _)| *hit).collect();
-    for (under, one) in tasks.iter().zip(&mut priced) {
-        for hit in hits.iter().filter(|hit| under.player.limits.allow(hit)) {
-            let odds = under.ready(|setting| setting.odds(&mut Engine::new(), hit, nodes))?;
-            if odds.made > one.best.as_ref().map_or(0.0, |(_, odds)| odds.made) {
-                one.best = Ok((*hit, odds));
-            }
-        }
-    }
-    Ok(priced)
 }

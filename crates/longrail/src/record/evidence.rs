@@ -1,0 +1,234 @@
+//! `longrail evidence`: what the record proves, rung by rung, and what the stroke says beside it.
+
+use std::collections::BTreeMap;
+
+use longrail_practice::constraints::Constraints;
+use longrail_practice::event::{Aim, Task};
+use longrail_practice::form::Standing;
+use longrail_practice::id::EventId;
+use longrail_practice::state::{Ended, Shots, State};
+use longrail_stats::promotion::{Rules, Verdict};
+use longrail_stats::{Count, Interval, Level, rate, sequence};
+use serde_json::{Value, json};
+
+use super::book::{Book, Source};
+use super::ladders::Ladders;
+use super::lines::{self, chance_at};
+use super::stand::Known;
+use super::task::Posed;
+use crate::exit::Failure;
+use crate::odds::say;
+use crate::page::Page;
+
+/// Below so many attempts only the interval is said.
+const FEWEST: u32 = 5;
+
+/// Arguments of `longrail evidence`.
+#[derive(clap::Args)]
+pub(crate) struct Arguments {
+    /// The drill; all ladders are listed if it is left out.
+    drill: Option<String>,
+    /// Only on this table.
+    #[arg(long, value_name = "NAME")]
+    table: Option<String>,
+}
+
+/// A ladder on record: all of a task but the rung.
+type Key = (String, u32, longrail_practice::drill::Setup, String, EventId);
+
+fn key(task: &Task) -> Key {
+    (task.drill.clone(), task.drill_version, task.setup, task.constraints.clone(), task.card)
+}
+
+/// The ladders on record, each with its rungs.
+pub(super) fn ladders_of<'a>(state: &'a State) -> BTreeMap<Key, Vec<(&'a Task, &'a Shots)>> {
+    let mut ladders: BTreeMap<Key, Vec<(&Task, &Shots)>> = BTreeMap::new();
+    for (task, shots) in state.tasks() {
+        ladders.entry(key(task)).or_default().push((task, shots));
+    }
+    ladders
+}
+
+/// Sets with attempts, numbered from 1 in the order in which they began.
+pub(super) fn numbered(state: &State) -> Vec<(u32, EventId)> {
+    let shot = state.sets.iter().filter(|(_, set)| set.began.is_some() && set.seen.tried() > 0);
+    (1..).zip(shot.map(|(id, _)| *id)).collect()
+}
+
+pub(super) fn run(arguments: &Arguments, source: &Source) -> Result<(), Failure> {
+    let book = Book::open(source)?;
+    let state = book.state();
+    let wanted = |task: &Task| {
+        arguments.drill.as_ref().is_none_or(|drill| task.drill == *drill)
+            && arguments.table.as_ref().is_none_or(|table| lines::table(&book, task) == *table)
+    };
+    let ladders: Vec<_> = ladders_of(state).into_values().filter(|rungs| wanted(rungs[0].0)).collect();
+    if ladders.is_empty() {
+        let reading = match &arguments.drill {
+            Some(drill) => format!("Nothing is on record of {drill} there yet."),
+            None => "Nothing is on record yet: `longrail set begin DRILL`.".to_owned(),
+        };
+        return Page::new(&reading, 0).print(source.json, &json!({"reading": reading, "ladders": []}));
+    }
+    let (made, tried) = ladders.iter().flatten().fold((0, 0), |(made, tried), (_, shots)| {
+        let tally = shots.tally;
+        (made + tally.work_made + tally.proof_made, tried + tally.work_tried + tally.proof_tried)
+    });
+    let reading = format!("{made} of {tried} made, on {} ladders.", ladders.len());
+    let mut page = Page::new(&reading, 10);
+    let rules = book.profile()?.proof.rules()?;
+    let mut worked = Ladders::default();
+    let known = Known::of(&book, &mut worked, |_| true)?;
+    let mut objects = Vec::new();
+    for rungs in &ladders {
+        let task = rungs[0].0;
+        let standing = standing(&book, &mut worked, &known, task);
+        title(&mut page, &book, task, standing.as_ref());
+        for (task, shots) in rungs {
+            rung(&mut page, task, shots, &rules, standing.as_ref());
+        }
+        page.gap();
+        objects.push(object(&book, rungs, &rules, standing.as_ref()));
+    }
+    if arguments.drill.is_some() {
+        sets(&mut page, &book, &wanted);
+    }
+    page.note(
+        "Ranges are 80 %. What was made is counted; the chance now is modelled from your stroke. A count that a rule stopped \
+         flatters: its range is the one that holds however often one looks.",
+    );
+    page.print(
+        source.json,
+        &json!({"reading": reading, "ladders": objects, "sets": set_objects(&book, &wanted)}),
+    )
+}
+
+/// Where the stroke puts the player on a ladder on record; none where it cannot be worked out any more.
+fn standing(book: &Book, worked: &mut Ladders, known: &Known, task: &Task) -> Option<Standing> {
+    let constraints: Constraints = task.constraints.parse().ok()?;
+    let posed = Posed::of(book, task).ok()?;
+    known.on(book, worked, &posed, &constraints).ok()
+}
+
+fn title(page: &mut Page, book: &Book, task: &Task, standing: Option<&Standing>) {
+    let mut words = format!("{} on {}", task.drill, lines::table(book, task));
+    if task.setup != longrail_practice::drill::Setup::Given {
+        words.push_str(&format!(", {}", super::transfer::name_of(&task.setup)));
+    }
+    if !task.constraints.is_empty() {
+        words.push_str(&format!(", {}", task.constraints));
+    }
+    page.line(&words);
+    if let Some(even) = standing.map(|standing| standing.even) {
+        let text = format!("rung {:.1}, modelled ({:.1} to {:.1})", even.middle, even.low, even.high);
+        page.row("even at", &text);
+    }
+    if let Some(noted) = book.state().promotions.iter().rev().find(|noted| key(&noted.what.task) == key(task))
+    {
+        let called = if book.state().standing(noted).called_back { ", called back since" } else { "" };
+        page.row("passed", &format!("rung {} once, on {}{called}", noted.what.task.rung, noted.wall.date()));
+    }
+}
+
+/// The range of a count, and what it is.
+fn range(count: Count, stopped: bool) -> Interval {
+    if stopped { sequence::uniform(count, Level::P80) } else { rate::jeffreys(count, Level::P80) }
+}
+
+fn counted(made: u32, tried: u32, stopped: bool) -> String {
+    let Ok(count) = Count::new(made, tried) else { return format!("{made} of {tried}") };
+    let range = range(count, stopped);
+    let mark = if stopped { ", stopped by the rule" } else { "" };
+    let rate = count.rate().filter(|_| tried >= FEWEST && !stopped);
+    let rate = rate.map(|rate| format!("{}, ", say::percent(rate))).unwrap_or_default();
+    format!("{made} of {tried} ({rate}{} to {}{mark})", say::percent(range.low), say::percent(range.high))
+}
+
+/// Whether a rule stopped what was collected on sheets here.
+pub(super) fn stopped(shots: &Shots) -> bool {
+    shots.sheets.iter().any(|sheet| matches!(sheet.ended, Some(Ended::Promoted(_) | Ended::SteppedBack(_))))
+}
+
+fn rung(page: &mut Page, task: &Task, shots: &Shots, rules: &Rules, standing: Option<&Standing>) {
+    let tally = shots.tally;
+    let mut parts = Vec::new();
+    if tally.work_tried > 0 {
+        parts.push(format!("work {}", counted(tally.work_made, tally.work_tried, false)));
+    }
+    if tally.proof_tried > 0 {
+        parts.push(format!("proof {}", counted(tally.proof_made, tally.proof_tried, stopped(shots))));
+    }
+    if let Some(chance) = standing.map(|standing| chance_at(standing, task.rung.value())) {
+        parts.push(format!("now {}, modelled", say::percent(chance.mean)));
+    }
+    page.row(&format!("rung {}", task.rung), &parts.join("; "));
+    if let Some(sheet) = shots.open().and_then(|open| longrail_practice::advice::judged(open, rules).ok()) {
+        let advice = sheet.advice(rules);
+        let next = match advice.verdict {
+            Verdict::Promote(_) => ": passed".to_owned(),
+            _ => advice
+                .makes_to_promote
+                .map(|makes| format!("; {makes} makes in a row pass"))
+                .unwrap_or_default(),
+        };
+        page.row("", &format!("open sheet: {} of {}{next}", advice.count.made(), advice.count.tried()));
+    }
+}
+
+/// The sets, numbered, for whoever wants to compare them.
+fn sets(page: &mut Page, book: &Book, wanted: &dyn Fn(&Task) -> bool) {
+    for (number, id) in numbered(book.state()) {
+        let Some(set) = book.state().sets.get(&id) else { continue };
+        let Some((wall, began)) = set.began.as_ref().filter(|(_, began)| wanted(&began.task)) else {
+            continue;
+        };
+        let kind = if began.aim == Aim::Proof { "proof" } else { "work" };
+        let count = set.count();
+        page.row(
+            &format!("set {number}"),
+            &format!(
+                "{} rung {} {kind}: {} of {}",
+                wall.date(),
+                began.task.rung,
+                count.made(),
+                count.tried()
+            ),
+        );
+    }
+}
+
+fn set_objects(book: &Book, wanted: &dyn Fn(&Task) -> bool) -> Vec<Value> {
+    let sets = numbered(book.state()).into_iter().filter_map(|(number, id)| {
+        let set = book.state().sets.get(&id)?;
+        let (wall, began) = set.began.as_ref().filter(|(_, began)| wanted(&began.task))?;
+        let count = set.count();
+        Some(json!({
+            "number": number, "set": id, "date": wall.date(), "task": began.task, "aim": began.aim,
+            "made": count.made(), "tried": count.tried(), "seen": set.seen,
+        }))
+    });
+    sets.collect()
+}
+
+fn object(book: &Book, rungs: &[(&Task, &Shots)], rules: &Rules, standing: Option<&Standing>) -> Value {
+    let task = rungs[0].0;
+    let list: Vec<Value> = rungs
+        .iter()
+        .map(|(task, shots)| {
+            let chance = standing.map(|standing| chance_at(standing, task.rung.value()));
+            let open = shots.open().and_then(|open| longrail_practice::advice::judged(open, rules).ok());
+            json!({
+                "rung": task.rung, "tally": shots.tally, "stopped_by_rule": stopped(shots),
+                "open_sheet": open.map(|sheet| json!({"made": sheet.made(), "tried": sheet.tried(),
+                    "verdict": lines::verdict_name(sheet.advice(rules).verdict)})),
+                "chance_now": chance.map(|chance| json!({"mean": chance.mean, "low": chance.low, "high": chance.high})),
+            })
+        })
+        .collect();
+    json!({
+        "drill": task.drill, "version": task.drill_version, "setup": task.setup, "constraints": task.constraints,
+        "table": lines::table(book, task), "card": task.card, "rungs": list,
+        "even_rung": standing.map(|standing| json!({"low": standing.even.low, "middle": standing.even.middle,
+            "high": standing.even.high})),
+    })
+}

@@ -1,0 +1,365 @@
+//! `longrail set`: consecutive attempts at one rung.
+
+use clap::Subcommand;
+use longrail_practice::advice::before_proof;
+use longrail_practice::constraints::Constraints;
+use longrail_practice::drill::{Rung, RungNumber, SHOT_SECONDS, Setup};
+use longrail_practice::event::{Aim, Task};
+use longrail_practice::form::Standing;
+use longrail_practice::player::Units;
+use longrail_practice::state::State;
+use serde_json::{Value, json};
+
+use super::book::{Book, Source};
+use super::ladders::Ladders;
+use super::lines::{self, Decided, chance_at};
+use super::stand::{Known, passed};
+use super::task::{self, Posed};
+use crate::exit::Failure;
+use crate::odds::say;
+use crate::page::Page;
+
+/// How a set goes, for `--help`.
+const FORM: &str = r#"
+  longrail set begin straight-stop-lengthening
+  longrail set begin cut-thinner --prove --warm-up 5
+  longrail set begin zone-by-one-rail --rung 2 --constraint "zone 0.5" --mirrored
+  longrail score
+  longrail set end"#;
+
+/// Attempts from which a set tells the player's pace.
+const PACED: u32 = 10;
+/// Sets that are looked at for the pace.
+const PACES: usize = 10;
+/// Seconds an attempt, between which a pace is believed: below, attempts were entered later; above, there was a break.
+const PACE: (f64, f64) = (5.0, 300.0);
+
+/// Arguments of `longrail set`.
+#[derive(clap::Args)]
+#[command(after_help = FORM, args_conflicts_with_subcommands = true)]
+pub(crate) struct Arguments {
+    #[command(subcommand)]
+    what: Option<What>,
+}
+
+#[derive(Subcommand)]
+enum What {
+    /// Begins a set: says where the balls lie, what counts as made, and how likely it is.
+    Begin(Box<Begin>),
+    /// Ends it with three lines: what you did, what it settled, what is next.
+    End {
+        /// A pass is not taken yet: the sheet stays open.
+        #[arg(long)]
+        not_yet: bool,
+        /// The step back that is offered is taken; without this you stay.
+        #[arg(long)]
+        step_back: bool,
+    },
+}
+
+#[derive(clap::Args)]
+struct Begin {
+    /// The drill: its id, or the path of a file of your own ending in .toml.
+    drill: String,
+    /// The rung; by default the one to work at, or with --prove the one to be proved. Parts of an eighth lie between two.
+    #[arg(long, value_name = "NUMBER")]
+    rung: Option<RungNumber>,
+    /// For a proof: attempts go on the sheet of this rung, which decides promotion.
+    #[arg(long)]
+    prove: bool,
+    /// Set up turned by half a turn: head and foot, left and right change places.
+    #[arg(long)]
+    turned: bool,
+    /// Set up mirrored from left to right.
+    #[arg(long)]
+    mirrored: bool,
+    /// What makes it harder, such as "pocket 0.9", "zone 0.5", "streak 3", "speed 1.5 to 3", "no side", "blocker 4.5/2"; may
+    /// be given several times. Its price is shown before the first attempt.
+    #[arg(long, value_name = "TEXT")]
+    constraint: Vec<String>,
+    /// On which table; by default the visit's.
+    #[arg(long, value_name = "NAME")]
+    table: Option<String>,
+    /// So many first attempts are warm-up and left out, 1 to 10; said before they are shot.
+    #[arg(long, value_name = "N")]
+    warm_up: Option<u32>,
+}
+
+pub(super) fn run(arguments: &Arguments, source: &Source) -> Result<(), Failure> {
+    let mut book = Book::open(source)?;
+    match &arguments.what {
+        None => show(&book, source),
+        Some(What::Begin(begin_)) => begin(&mut book, begin_, source),
+        Some(What::End { not_yet, step_back }) => {
+            let decided = Decided { not_yet: *not_yet, step_back: *step_back };
+            let ended = lines::end(&mut book, decided)?;
+            page_of(&ended).print(source.json, &object_of(&ended))
+        }
+    }
+}
+
+fn begin(book: &mut Book, begin: &Begin, source: &Source) -> Result<(), Failure> {
+    let drill = task::drill(book, &begin.drill)?;
+    let card = task::card(book, begin.table.as_deref())?;
+    let setup = match (begin.turned, begin.mirrored) {
+        (false, false) => Setup::Given,
+        (true, false) => Setup::Turned,
+        (false, true) => Setup::Mirrored,
+        (true, true) => Setup::TurnedMirrored,
+    };
+    let constraints: Constraints = begin.constraint.join("; ").parse().map_err(
+        |error: longrail_practice::constraints::ConstraintsError| Failure::Input(error.to_string()),
+    )?;
+    let posed = Posed::new(drill, setup, card)?;
+    let mut ladders = Ladders::default();
+    let known = Known::of(book, &mut ladders, |_| true)?;
+    let standing = known.on(book, &mut ladders, &posed, &constraints)?;
+    let mut task = Task {
+        drill: posed.drill.id.clone(),
+        drill_version: posed.drill.version,
+        rung: RungNumber::FIRST,
+        setup,
+        constraints: constraints.to_string(),
+        card: posed.card_id,
+    };
+    let aim = if begin.prove { Aim::Proof } else { Aim::Work };
+    task.rung = match begin.rung {
+        Some(rung) => rung,
+        None => chosen(book.state(), &task, aim, &standing)?,
+    };
+    let rung = posed.rung(task.rung)?;
+    let plain = match constraints.is_empty() {
+        true => None,
+        false => Some(known.on(book, &mut ladders, &posed, &Constraints::default())?),
+    };
+    let hit = ladders.today(book, &posed, &constraints)?.prescribed(task.rung.below()).map(|found| found.hit);
+    // Everything that can be refused has been by now.
+    let warm_up = begin.warm_up;
+    let set = book.note(|desk| desk.begin_set(task.clone(), aim))?;
+    if let Some(attempts) = warm_up {
+        book.note(|desk| desk.warm_up(attempts))?;
+    }
+    let shown = Shown { posed, task, aim, rung, constraints, standing, plain, hit, known };
+    let page = shown.page(book, warm_up)?;
+    page.print(source.json, &shown.object(set))
+}
+
+/// The rung that is proposed.
+fn chosen(state: &State, task: &Task, aim: Aim, standing: &Standing) -> Result<RungNumber, Failure> {
+    let found = match aim {
+        Aim::Work => standing.work().map(|work| work.rung),
+        Aim::Proof => standing.frontier(passed(state, task)),
+    };
+    found.map(RungNumber::whole).ok_or_else(|| {
+        Failure::Input(format!(
+            "every rung of {} is passed: take another ladder, or name a rung with --rung",
+            task.drill
+        ))
+    })
+}
+
+/// A set that begins.
+struct Shown {
+    posed: Posed,
+    task: Task,
+    aim: Aim,
+    rung: Rung,
+    constraints: Constraints,
+    standing: Standing,
+    /// The same ladder without constraints.
+    plain: Option<Standing>,
+    hit: Option<longrail_stroke::Hit>,
+    known: Known,
+}
+
+impl Shown {
+    fn page(&self, book: &Book, warm_up: Option<u32>) -> Result<Page, Failure> {
+        let Self { posed, task, aim, rung, constraints, standing, plain, hit, known } = self;
+        let kind = match aim {
+            Aim::Work => "work",
+            Aim::Proof => "proof",
+        };
+        let reading = format!("{}, rung {} of {}: {kind}.", posed.drill.title, task.rung, posed.drill.rungs);
+        let mut page = Page::new(&reading, 12);
+        page.row("on", &posed.card.name);
+        page.row("made if", &rung.goal.to_string());
+        let imperial = book.profile()?.units == Units::Imperial;
+        for (number, line) in posed.places(rung, imperial).iter().enumerate() {
+            page.row(if number == 0 { "set-up" } else { "" }, line);
+        }
+        match hit {
+            Some(hit) => page.row("intend", &say::hit(hit)),
+            None => page.row("intend", "no hit makes it, as modelled, within your limits"),
+        }
+        let chance = chance_at(standing, task.rung.value());
+        let each = if constraints.in_a_row() > 1 { " each" } else { "" };
+        page.row(
+            "odds",
+            &format!(
+                "modelled {}{each} (80 %: {} to {})",
+                say::percent(chance.mean),
+                say::percent(chance.low),
+                say::percent(chance.high)
+            ),
+        );
+        if let Some(plain) = plain {
+            let before = chance_at(plain, task.rung.value()).mean;
+            let after = constraints.chance(chance.mean);
+            page.row("constraints", &constraints.words());
+            page.row("price", &format!("from {} to {}", say::percent(before), say::percent(after)));
+        }
+        if let Some(attempts) = warm_up {
+            page.row("warm-up", &format!("the first {attempts} attempts are left out"));
+        }
+        if *aim == Aim::Proof {
+            self.outlook(book, &mut page, chance.mean)?;
+        }
+        for caution in &posed.drill.cautions {
+            page.row("mind", caution);
+        }
+        self.basis(&mut page, known);
+        page.note("`longrail score` scores it, one key an attempt; `longrail score 36/50` enters a count.");
+        Ok(page)
+    }
+
+    fn outlook(&self, book: &Book, page: &mut Page, chance: f64) -> Result<(), Failure> {
+        let rules = book.profile()?.proof.rules()?;
+        let pace = pace(book.state(), &self.task.drill)
+            .unwrap_or_else(|| f64::from(self.posed.drill.seconds_to_reset + SHOT_SECONDS));
+        let sheet = lines::sheet(book.state(), &self.task, &rules)?;
+        if sheet.tried() > 0 {
+            page.row("sheet", &format!("{} of {} so far", sheet.made(), sheet.tried()));
+        }
+        let outlook = before_proof(&rules, chance.clamp(0.001, 0.999), pace)?;
+        let until = match (outlook.attempts, outlook.minutes) {
+            (Some(attempts), Some(minutes)) => {
+                format!(
+                    "half of all sheets are decided after {attempts} attempts, some {minutes:.0} minutes at your pace"
+                )
+            }
+            _ => "not even a full sheet of 100 decides half the time".to_owned(),
+        };
+        page.row("a sheet", &until);
+        page.row(
+            "",
+            &format!(
+                "at these odds {} of sheets pass, {} step back, {} stay undecided",
+                say::percent(outlook.promoted),
+                say::percent(outlook.stepped_back),
+                say::percent(outlook.undecided)
+            ),
+        );
+        Ok(())
+    }
+
+    fn basis(&self, page: &mut Page, known: &Known) {
+        let mut rests = match known.attempts {
+            0 => "The odds rest on your own words or an assumption, and on no attempt yet.".to_owned(),
+            attempts => format!("The odds rest on {attempts} attempts of your last visits."),
+        };
+        if known.unread > 0 {
+            rests.push_str(&format!(" {} more cannot be read: their drills are not at hand.", known.unread));
+        }
+        if known.is_prediction(&self.posed) {
+            rests.push_str(
+                " Most of them were on another table: this is a prediction, and attempts here replace it.",
+            );
+        }
+        page.note(&rests);
+        let assumed = self.posed.card.unmeasured();
+        if !assumed.is_empty() {
+            page.note(&format!("Assumed of this table: {}.", assumed.join("; ")));
+        }
+    }
+
+    fn object(&self, set: longrail_practice::id::EventId) -> Value {
+        let chance = chance_at(&self.standing, self.task.rung.value());
+        let spec = self.posed.world.table().spec();
+        json!({
+            "set": set, "task": self.task, "aim": self.aim, "goal": self.rung.goal,
+            "balls": say::balls_object(spec, self.rung.layout.balls()),
+            "hit": self.hit.as_ref().map(say::hit_object),
+            "chance": {"mean": chance.mean, "low": chance.low, "high": chance.high, "modelled": true,
+                       "prediction": self.known.is_prediction(&self.posed)},
+            "chance_without_constraints":
+                self.plain.as_ref().map(|plain| chance_at(plain, self.task.rung.value()).mean),
+            "chance_of_all": self.constraints.chance(chance.mean),
+            "attempts_it_rests_on": self.known.attempts, "assumed": self.posed.card.unmeasured(),
+        })
+    }
+}
+
+/// Seconds an attempt takes the player in this drill, setting up included, by the last sets that tell.
+fn pace(state: &State, drill: &str) -> Option<f64> {
+    let paces = state.sets.values().rev().filter_map(|set| {
+        let (began, what) = set.began.as_ref().filter(|(_, what)| what.task.drill == drill)?;
+        let tried = set.count().tried();
+        // Exact: a set lasts less than 2^53 milliseconds.
+        #[allow(clippy::cast_precision_loss)]
+        let ms = set.last?.ms.saturating_sub(began.ms) as f64;
+        let seconds = 1e-3 * ms / f64::from(tried.max(1));
+        let _ = what;
+        (tried >= PACED && (PACE.0..=PACE.1).contains(&seconds)).then_some(seconds)
+    });
+    let mut paces: Vec<f64> = paces.take(PACES).collect();
+    paces.sort_by(f64::total_cmp);
+    paces.get(paces.len() / 2).copied()
+}
+
+/// The three lines, and what was decided.
+pub(super) fn page_of(ended: &lines::Ended) -> Page {
+    let mut page = Page::new(&ended.lines.did, 0);
+    page.note(&ended.lines.settled);
+    page.note(&ended.lines.next);
+    if ended.promoted {
+        page.note(
+            "The pass is on record. It says that you passed once, not that you are a favourite here; the odds beside it say \
+             how likely you make it now.",
+        );
+    }
+    page
+}
+
+pub(super) fn object_of(ended: &lines::Ended) -> Value {
+    let advice = ended.advice.map(|advice| {
+        json!({
+            "verdict": lines::verdict_name(advice.verdict), "made": advice.count.made(), "tried": advice.count.tried(),
+            "makes_to_promote": advice.makes_to_promote, "misses_to_step_back": advice.misses_to_step_back,
+            "attempts_left": advice.attempts_left,
+        })
+    });
+    json!({
+        "set": ended.set, "task": ended.task, "aim": ended.aim,
+        "did": ended.lines.did, "settled": ended.lines.settled, "next": ended.lines.next,
+        "sheet": advice, "promoted": ended.promoted, "stepped_back": ended.stepped_back,
+        "even_rung": ended.standing.as_ref().map(|standing| {
+            json!({"low": standing.even.low, "middle": standing.even.middle, "high": standing.even.high})
+        }),
+    })
+}
+
+fn show(book: &Book, source: &Source) -> Result<(), Failure> {
+    let Some((id, set)) = book.state().set_now() else {
+        let reading = "No set is open: `longrail set begin DRILL` begins one.";
+        return Page::new(reading, 0).print(source.json, &json!({"reading": reading, "open": null}));
+    };
+    let Some((_, began)) = &set.began else { return Ok(()) };
+    let count = set.count();
+    let reading = format!(
+        "{} of {} at rung {} of {} on {}.",
+        count.made(),
+        count.tried(),
+        began.task.rung,
+        began.task.drill,
+        lines::table(book, &began.task)
+    );
+    let (stands, next) = lines::so_far(book, began)?;
+    let mut page = Page::new(&reading, 0);
+    page.note(&stands);
+    page.note(&next);
+    let open = json!({
+        "set": id, "task": began.task, "aim": began.aim, "made": count.made(), "tried": count.tried(),
+        "seen": set.seen, "warm_up_left": set.warm_up_left,
+    });
+    page.print(source.json, &json!({"reading": reading, "open": open, "stands": stands, "next": next}))
+}

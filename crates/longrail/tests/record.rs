@@ -1,0 +1,355 @@
+//! The record through the command line and the store, from an empty folder on.
+
+// Helpers of tests may stop where they stand, as tests do.
+#![allow(clippy::unwrap_used, clippy::panic)]
+
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output};
+
+use serde_json::Value;
+use tempfile::TempDir;
+
+/// A device with a home folder of its own.
+struct Device {
+    folder: TempDir,
+}
+
+impl Device {
+    fn new() -> Self {
+        Self { folder: tempfile::tempdir().unwrap() }
+    }
+
+    fn home(&self) -> PathBuf {
+        self.folder.path().join("home")
+    }
+
+    fn run(&self, arguments: &[&str]) -> Output {
+        Command::new(env!("CARGO_BIN_EXE_longrail"))
+            .args(arguments)
+            .current_dir(self.folder.path())
+            .env("LONGRAIL_HOME", self.home())
+            .env_remove("LONGRAIL_RECORD")
+            .env("TZ", "UTC")
+            .output()
+            .unwrap()
+    }
+
+    /// The JSON that the command answers; it must succeed.
+    fn answer(&self, arguments: &[&str]) -> Value {
+        let mut all = arguments.to_vec();
+        all.push("--json");
+        let out = self.run(&all);
+        assert!(out.status.success(), "{arguments:?}: {}", String::from_utf8_lossy(&out.stderr));
+        serde_json::from_slice(&out.stdout).unwrap()
+    }
+
+    /// Refused with this code and these words.
+    fn refused(&self, arguments: &[&str], code: i32, words: &str) {
+        let out = self.run(arguments);
+        let said = String::from_utf8(out.stderr).unwrap();
+        assert_eq!(out.status.code(), Some(code), "{arguments:?}: {said}");
+        assert!(said.contains(words), "{said}");
+    }
+
+    /// A player at a 9-ft table, in a visit.
+    fn at_the_table() -> Self {
+        let device = Self::new();
+        device.answer(&["player", "add", "Ann", "--start", "solid"]);
+        device.answer(&["table", "add", "Nine", "--size", "9ft"]);
+        device.visit();
+        device
+    }
+
+    fn visit(&self) {
+        self.answer(&["session", "begin", "drill-work", "--minutes", "60", "--table", "Nine"]);
+    }
+
+    fn prove(&self, rung: &str) {
+        self.answer(&["set", "begin", DRILL, "--prove", "--rung", rung]);
+    }
+}
+
+const DRILL: &str = "long-straight-pot";
+
+/// Counts from the study of progression, 1.7: "promote at >= 34" and "step back at <= 13" of 50.
+#[test]
+fn a_batch_of_34_of_50_promotes_33_does_not_and_13_steps_back() {
+    for (count, verdict, promoted) in [
+        ("34/50", "promote", true),
+        ("33/50", "undecided", false),
+        ("13/50", "step_back", false),
+        ("14/50", "undecided", false),
+    ] {
+        let device = Device::at_the_table();
+        device.prove("3");
+        let scored = device.answer(&["score", count]);
+        assert_eq!(scored["sheet"]["verdict"], verdict, "{count}");
+        let ended = device.answer(&["set", "end"]);
+        assert_eq!(ended["promoted"], promoted, "{count}: {ended}");
+        let evidence = device.answer(&["evidence", DRILL]);
+        let sheet = &evidence["ladders"][0]["rungs"][0]["open_sheet"];
+        assert_eq!(sheet.is_null(), promoted, "an accepted promotion ends its sheet: {evidence}");
+    }
+}
+
+/// By the counts of `promotion_table.csv` of the study (column promote): the earliest promotion is 7 of 7. The first order always
+/// stays one make below what the table asks; the second begins with seven makes. Both end at 33 of 50.
+#[test]
+fn tapped_the_order_decides() {
+    let table = include_str!("../../../tests/reference/promotion_table.csv");
+    let needed: Vec<Option<u32>> = table
+        .lines()
+        .filter(|line| line.starts_with(|c: char| c.is_ascii_digit()))
+        .map(|line| line.split(',').nth(1).and_then(|cell| cell.trim().parse().ok()))
+        .collect();
+    let needs = |n: usize| needed.get(n - 1).copied().flatten().unwrap_or(u32::MAX);
+    // As many makes as early as can be without ever reaching the table's count.
+    let (mut order, mut made) = (String::new(), 0);
+    for n in 1..=50 {
+        let makes = made + 1 < needs(n);
+        order.push(if makes { '1' } else { '0' });
+        made += u32::from(makes);
+    }
+    assert_eq!((made, order.len()), (33, 50), "{order}");
+    let quiet = Device::at_the_table();
+    quiet.prove("3");
+    let scored = quiet.answer(&["score", "--shots", &order]);
+    assert_eq!(
+        (&scored["made"], &scored["tried"], &scored["sheet"]["verdict"]),
+        (&33.into(), &50.into(), &"undecided".into())
+    );
+    let latched = Device::at_the_table();
+    latched.prove("3");
+    let order = format!("{}{}", "1".repeat(7), order_of(26, 43));
+    let scored = latched.answer(&["score", "--shots", &order]);
+    assert_eq!(
+        (&scored["made"], &scored["tried"], &scored["sheet"]["verdict"]),
+        (&33.into(), &50.into(), &"promote".into())
+    );
+    assert!(latched.answer(&["set", "end"])["settled"].as_str().unwrap().contains("at 7 of 7"));
+}
+
+/// So many made of so many, misses first.
+fn order_of(made: usize, tried: usize) -> String {
+    format!("{}{}", "0".repeat(tried - made), "1".repeat(made))
+}
+
+/// Study of progression, section 2: 30/50 then 36/50: Pr(p2 > p1) .897498, Newcombe 95 % −.064469 to +.293708.
+#[test]
+fn thirty_then_thirty_six_of_fifty_is_not_settled_and_unlike_tables_are_refused() {
+    let device = Device::at_the_table();
+    for count in ["30/50", "36/50"] {
+        device.answer(&["set", "begin", DRILL, "--rung", "2"]);
+        device.answer(&["score", count]);
+        device.answer(&["set", "end"]);
+    }
+    let changes = device.answer(&["changes", "1", "2"]);
+    let near = |value: &Value, known: f64| (value.as_f64().unwrap() - known).abs() < 5e-6;
+    assert!(near(&changes["chance_second_greater"], 0.897_498), "{changes}");
+    assert!(
+        near(&changes["difference_interval_95"][0], -0.064_469)
+            && near(&changes["difference_interval_95"][1], 0.293_708)
+    );
+    assert!(changes["words"].as_str().unwrap().contains("not settled"), "{changes}");
+    assert!(changes["words"].as_str().unwrap().contains("up"), "{changes}");
+    // Looked at again it is the same comparison.
+    assert_eq!(device.answer(&["changes", "1", "2"])["comparisons_opened"], 1);
+    device.answer(&["table", "add", "Seven", "--size", "7ft"]);
+    device.answer(&["set", "begin", DRILL, "--rung", "2", "--table", "Seven"]);
+    device.answer(&["score", "36/50"]);
+    device.answer(&["set", "end"]);
+    device.refused(&["changes", "1", "3"], 3, "not like with like");
+    assert_eq!(
+        device.answer(&["changes", "1", "2"])["comparisons_opened"],
+        1,
+        "what was refused is no comparison"
+    );
+    let carried = device.answer(&["changes", "1", "3", "--by-stroke"]);
+    assert!(carried["reading"].as_str().unwrap().contains("predicts"), "{carried}");
+}
+
+#[test]
+fn undo_takes_back_the_last_entry_and_a_warm_up_is_left_out() {
+    let device = Device::at_the_table();
+    device.answer(&["set", "begin", DRILL, "--rung", "1", "--prove", "--warm-up", "2"]);
+    device.answer(&["score", "missed"]);
+    device.answer(&["score", "left", "--cue", "short"]);
+    let scored = device.answer(&["score", "made"]);
+    assert_eq!((&scored["made"], &scored["tried"]), (&1.into(), &1.into()));
+    let undone = device.answer(&["undo"]);
+    assert!(undone["reading"].as_str().unwrap().starts_with("Took back: made."), "{undone}");
+    assert_eq!((&undone["made"], &undone["tried"]), (&0.into(), &0.into()));
+    device.refused(&["score", "37/36"], 3, "36");
+    device.refused(&["score", "lucky"], 3, "neither a count");
+    device.refused(&["session", "begin", "test", "--minutes", "20"], 3, "still open");
+}
+
+#[test]
+fn a_visit_has_its_purpose_first_and_its_minutes_are_in_the_ledger() {
+    let device = Device::new();
+    device.refused(&["session", "begin", "drill-work", "--minutes", "20"], 3, "longrail player add");
+    device.answer(&["player", "add", "Ann"]);
+    device.refused(&["set", "begin", DRILL], 3, "longrail table add");
+    device.answer(&["table", "add", "Nine"]);
+    device.refused(&["set", "begin", DRILL], 3, "begin one with its purpose first");
+    let at = |time: &'static str| ["--at", time];
+    let [flag, begin] = at("2026-11-03T18:00");
+    device.answer(&["session", "begin", "drill-work", "--minutes", "60", flag, begin]);
+    device.answer(&["session", "block", "match-play", "--at", "2026-11-03T18:40"]);
+    device.refused(&["set", "begin", DRILL], 3, "match play");
+    device.answer(&["session", "end", "--focus", "4", "--line", "calm", "--at", "2026-11-03T19:00"]);
+    device.answer(&["study", "30", "read about throw", "--at", "2026-11-04T20:00"]);
+    let ledger = device.answer(&["ledger"]);
+    // ISO 8601: 3 November 2026 is in week 45 (Python 3.11: datetime.date(2026, 11, 3).isocalendar()).
+    assert_eq!(ledger["weeks"][0]["week"], "2026-W45");
+    let minutes = &ledger["weeks"][0]["minutes"];
+    assert_eq!(
+        (&minutes["drill_work"], &minutes["match_play"], &minutes["study"]),
+        (&40.into(), &20.into(), &30.into())
+    );
+    device.refused(&["session", "end"], 3, "no visit is open");
+    let shared = device.answer(&["journal", "add", "--worked", "slower last stroke"]);
+    assert!(shared["reading"].as_str().unwrap().contains("your eyes only"));
+    assert_eq!(device.answer(&["journal"])["entries"][0]["entry"]["private"], true);
+}
+
+#[test]
+fn the_log_goes_out_and_comes_in_whole_and_twice_does_no_harm() {
+    let device = Device::at_the_table();
+    device.prove("2");
+    device.answer(&["score", "--shots", "110"]);
+    device.answer(&["set", "end"]);
+    device.answer(&["record", "export", "log.jsonl"]);
+    let file = device.folder.path().join("log.jsonl");
+    let other = Device::new();
+    let import = |times: usize| {
+        let out = other.answer(&["record", "import", file.to_str().unwrap()]);
+        (out["new"].as_u64().unwrap(), out["known"].as_u64().unwrap(), times)
+    };
+    let (new, known, _) = import(1);
+    assert!(new > 6 && known == 0);
+    assert_eq!(import(2), (0, new, 2));
+    let evidence = |device: &Device| device.answer(&["evidence", DRILL])["ladders"][0]["rungs"].clone();
+    assert_eq!(evidence(&other), evidence(&device));
+    assert_eq!(other.answer(&["record", "check"])["events"], new);
+    // A line that is none is told with its number; the others are in.
+    std::fs::write(&file, format!("{{}}\n{}", std::fs::read_to_string(&file).unwrap())).unwrap();
+    other.refused(&["record", "import", file.to_str().unwrap()], 3, "1 lines");
+    device.answer(&["record", "erase", "Ann", "--for-good"]);
+    device.answer(&["record", "export", "end.jsonl", "--all"]);
+    other.answer(&["record", "import", device.folder.path().join("end.jsonl").to_str().unwrap()]);
+    other.refused(&["evidence"], 3, "no player yet");
+}
+
+#[test]
+fn a_table_of_attempts_is_shown_before_it_is_taken() {
+    let device = Device::at_the_table();
+    device.answer(&["session", "end"]);
+    let paper = device.folder.path().join("paper.csv");
+    let text = format!(
+        "date,table,drill,rung,made,tried,aim\n2026-11-01,Nine,{DRILL},2,30,50,proof\n2026-11-01,Nine,{DRILL},99,3,5,\n\
+         yesterday,Nine,{DRILL},2,3,5,\n2026-11-02,Nine,{DRILL},2,6,10,work\n"
+    );
+    std::fs::write(&paper, text).unwrap();
+    let shown = device.answer(&["record", "import", "paper.csv"]);
+    assert_eq!(
+        (&shown["taken"], &shown["sets"], shown["refused"].as_array().unwrap().len()),
+        (&false.into(), &2.into(), 2)
+    );
+    device.refused(&["evidence", DRILL, "--table", "Ten"], 0, "");
+    let taken = device.answer(&["record", "import", "paper.csv", "--take"]);
+    assert_eq!((&taken["made"], &taken["tried"]), (&36.into(), &60.into()));
+    assert_eq!(device.answer(&["record", "import", "paper.csv", "--take"])["known"], 2);
+    device.answer(&["record", "export", "out.csv", "--csv"]);
+    let out = std::fs::read_to_string(device.folder.path().join("out.csv")).unwrap();
+    assert!(out.contains(&format!("2026-11-01,12:00,Nine,{DRILL},")) && out.lines().count() == 3, "{out}");
+}
+
+#[test]
+fn a_card_that_becomes_another_table_gets_a_card_of_its_own() {
+    let device = Device::at_the_table();
+    let kept = device.answer(&["table", "change", "Nine", "--cloth", "2.54", "7.2"]);
+    let before = device.answer(&["table"])["tables"][0]["id"].clone();
+    assert_eq!(kept["id"], before);
+    let new = device.answer(&["table", "change", "Nine", "--size", "7ft"]);
+    assert_ne!(new["id"], before);
+    assert!(new["reading"].as_str().unwrap().contains("another table now"), "{new}");
+    device.refused(&["table", "change", "Nine", "--pocket", "left=114"], 3, "is no pocket");
+    device.refused(&["table", "show", "Ten"], 3, "no table is called");
+}
+
+#[test]
+fn constraints_are_priced_before_the_first_attempt_and_keep_evidence_apart() {
+    let device = Device::at_the_table();
+    let begun = device.answer(&[
+        "set",
+        "begin",
+        DRILL,
+        "--rung",
+        "2",
+        "--constraint",
+        "pocket 0.9",
+        "--constraint",
+        "streak 2",
+    ]);
+    let (plain, all) =
+        (begun["chance_without_constraints"].as_f64().unwrap(), begun["chance_of_all"].as_f64().unwrap());
+    let each = begun["chance"]["mean"].as_f64().unwrap();
+    assert!(each < plain && (all - each * each).abs() < 1e-12, "{begun}");
+    device.answer(&["score", "5/10"]);
+    device.answer(&["set", "begin", DRILL, "--rung", "2"]);
+    device.answer(&["score", "6/10"]);
+    assert_eq!(device.answer(&["evidence", DRILL])["ladders"].as_array().unwrap().len(), 2);
+    device.refused(&["set", "begin", DRILL, "--constraint", "left-handed"], 3, "left-handed");
+}
+
+#[test]
+fn who_scores_for_another_decides_nothing_for_them() {
+    let device = Device::at_the_table();
+    device.answer(&["session", "end"]);
+    device.answer(&["player", "add", "Ben"]);
+    device.answer(&["player", "use", "Ann"]);
+    let ben = |arguments: &[&str]| device.answer(&[arguments, &["--player", "Ben"]].concat());
+    device.refused(&["table", "add", "Nine", "--player", "Ben"], 3, "may not write");
+    ben(&["session"]);
+    device.answer(&["player", "use", "Ben"]);
+    device.answer(&["table", "add", "Nine"]);
+    device.answer(&["player", "use", "Ann"]);
+    ben(&["session", "begin", "drill-work", "--minutes", "30"]);
+    ben(&["set", "begin", DRILL, "--rung", "2", "--prove"]);
+    ben(&["score", "34/50"]);
+    assert_eq!(ben(&["set", "end"])["promoted"], false, "a pass is the player's own to take");
+    device.refused(&["journal", "add", "--worked", "x", "--player", "Ben"], 3, "may not write");
+}
+
+#[test]
+fn a_damaged_record_is_told_and_rescued() {
+    let device = Device::at_the_table();
+    device.prove("2");
+    device.answer(&["score", "6/10"]);
+    let file = device.home().join("record.db");
+    let mut bytes = std::fs::read(&file).unwrap();
+    bytes[..4096].fill(0xA5);
+    std::fs::write(&file, bytes).unwrap();
+    device.refused(&["evidence"], 5, "is damaged");
+    let rescued = device.answer(&["record", "rescue", "home/record.db", "new.db"]);
+    // Profile, card, visit, block, set, count.
+    assert_eq!(rescued["events"], 6, "{rescued}");
+    let again = device.answer(&["evidence", DRILL, "--record", "new.db", "--player", "Ann"]);
+    assert_eq!(again["ladders"][0]["rungs"][0]["tally"]["proof_made"], 6);
+    assert!(Path::new(&file).exists());
+}
+
+#[test]
+fn today_says_what_to_do_with_its_reason() {
+    let device = Device::at_the_table();
+    assert!(device.answer(&["today"])["proposals"][0]["command"].as_str().unwrap().contains("set begin"));
+    device.prove("3");
+    device.answer(&["score", "20/37"]);
+    device.answer(&["set", "end"]);
+    let today = device.answer(&["today"]);
+    let proposals: Vec<&str> =
+        today["proposals"].as_array().unwrap().iter().map(|one| one["why"].as_str().unwrap()).collect();
+    assert!(proposals.iter().any(|why| why.starts_with("Go on proving rung 3")), "{today}");
+    assert!(proposals.iter().any(|why| why.starts_with("Work at rung")), "{today}");
+}
