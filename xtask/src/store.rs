@@ -18,10 +18,10 @@ pub(crate) fn check(root: &Path) -> Result<()> {
     shell::run(&mut test)
 }
 
-/// Kills a writer so many times.
+/// Kills a writer so many times, and cuts the power in proportion.
 pub(crate) fn kills(root: &Path, times: u32) -> Result<()> {
     let mut test = tests(root, times);
-    shell::run(test.args(["--test", "kills", "--", "--nocapture"]))
+    shell::run(test.args(["--test", "kills", "--test", "power", "--", "--nocapture"]))
 }
 
 fn tests(root: &Path, kills: u32) -> Command {

@@ -1,6 +1,6 @@
-//! Measures the engine.
+//! Measures the engine, the statistics and the record. `longrail-bench record` measures the record alone.
 //!
-//! **Knows** the shots that stand for play, the clock, and the protocol of `cargo xtask bench`: one JSON
+//! **Knows** the shots that stand for play, ten years of practice, the clock, and the protocol of `cargo xtask bench`: one JSON
 //! object a line with name, value, unit, target and note.
 //! **Does not know** how the engine works.
 //!
@@ -9,6 +9,7 @@
 mod accuracy;
 mod evidence;
 mod form;
+mod record;
 #[cfg(feature = "rigid-body")]
 mod rigid_body;
 mod shots;
@@ -40,6 +41,8 @@ fn main() {
             }
             measured_shot(&shot, &mut engine);
         }
+        ["record"] => record::figures(),
+        ["record-open", file] => record::child(file),
         _ => all(),
     }
 }
@@ -54,6 +57,7 @@ fn all() {
     evidence::figures();
     stroke::figures();
     form::figures();
+    record::figures();
     #[cfg(feature = "rigid-body")]
     rigid_body::figures();
 }

@@ -1,7 +1,7 @@
 //! Calibration: is the tool right as often as it says?
 //!
 //! **Knows** simulated players whose truth is known, the statistics under test, published figures to hold them against,
-//! and how to count.
+//! and how to count; and the record that such a player would leave in years of practice ([`history`]).
 //! **Does not know** real players, files, clocks, threads, or how figures are shown.
 //!
 //! A [`Plan`] is a list of [`Scenario`]s cut into units of work. A unit is a pure function of plan and number, and its
@@ -10,6 +10,7 @@
 //! the run: any single player can be called up again.
 
 mod figure;
+pub mod history;
 mod plan;
 pub mod players;
 mod scenario;

@@ -1,4 +1,5 @@
--- The event log. One text for SQLite and PostgreSQL: BIGINT and TEXT only.
+-- The event log. One text for SQLite and PostgreSQL: BIGINT and TEXT, and BYTEA for what is packed, which SQLite takes as
+-- it comes.
 -- player_id leads every key, so that PostgreSQL can be partitioned by it.
 
 -- The people who have, or had, a record.
@@ -7,6 +8,10 @@ CREATE TABLE player (
     uuid TEXT NOT NULL,
     -- The place of the player's latest event, in order of arrival; taking one locks this row.
     head BIGINT NOT NULL DEFAULT 0,
+    -- How often an event gave way to another one of its identifier: who has read the one has to read anew.
+    replaced BIGINT NOT NULL DEFAULT 0,
+    -- No snapshot is kept of a later clock than this.
+    kept_ms BIGINT NOT NULL DEFAULT -1,
     -- The event that erased the record; nothing while there is one.
     tombstone TEXT
 );
@@ -50,14 +55,14 @@ CREATE TABLE event (
 CREATE UNIQUE INDEX event_id ON event (player_id, id_high, id_low);
 CREATE INDEX event_clock ON event (player_id, clock_ms, clock_count);
 
--- What the events before a place in the order have led to, as a text that only the program that wrote it reads. Any may be
--- missing; one before whose place an event arrives is deleted with that arrival.
+-- What the events before a position in the order have led to, packed, for the program alone that wrote it. Any may be
+-- missing; one before whose position an event arrives is deleted with that arrival.
 CREATE TABLE snapshot (
     player_id BIGINT NOT NULL REFERENCES player (player_id),
     clock_ms BIGINT NOT NULL,
     clock_count BIGINT NOT NULL,
     events BIGINT NOT NULL,
-    body TEXT NOT NULL,
+    body BYTEA NOT NULL,
     PRIMARY KEY (player_id, clock_ms, clock_count)
 );
 

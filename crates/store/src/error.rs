@@ -22,8 +22,19 @@ pub enum StoreError {
     /// The disk is full.
     #[error("{0} cannot grow: the disk is full; free some space and try again")]
     Full(String),
+    /// Reading or writing failed below the engine.
+    #[error(
+        "{place} could not be read or written ({why}): the disk may be full or failing, a limit on the size of files \
+         reached, or the place no longer there; see to that and try again. What was noted before is kept"
+    )]
+    Io {
+        /// The file or server.
+        place: String,
+        /// What the system says.
+        why: String,
+    },
     /// The place cannot be opened.
-    #[error("{place} cannot be opened: {why}")]
+    #[error("{place} cannot be opened: {why}. Is it the right place, and may you read and write there?")]
     Closed {
         /// The file or server.
         place: String,
@@ -113,9 +124,10 @@ impl StoreError {
                     Some(code::READONLY) => return Self::ReadOnly(place),
                     Some(code::CORRUPT | code::NOTADB) => return Self::Damaged(place),
                     Some(code::FULL) => return Self::Full(place),
-                    Some(code::CANTOPEN | code::IOERR) => {
+                    Some(code::CANTOPEN) => {
                         return Self::Closed { place, why: database.message().to_owned() };
                     }
+                    Some(code::IOERR) => return Self::Io { place, why: database.message().to_owned() },
                     _ => database.message().to_owned(),
                 }
             }

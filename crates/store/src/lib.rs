@@ -10,9 +10,11 @@
 //! [`append`]: EventStore::append
 
 mod error;
+mod known;
 mod on_postgres;
 mod on_sqlite;
 mod open;
+mod packed;
 mod pages;
 mod record;
 mod rescue;
@@ -21,7 +23,7 @@ mod statement;
 
 pub use error::StoreError;
 pub use open::SqlStore;
-pub use record::Record;
+pub use record::{Holding, Record};
 pub use rescue::{Rescued, rescue};
 
 use longrail_practice::clock::{Position, Stamp};
@@ -38,6 +40,9 @@ pub struct Page {
     pub events: Vec<(u64, Event)>,
     /// The place of the player's latest event: what to read after if the page holds all.
     pub head: u64,
+    /// How often an event of the record gave way to another one of its identifier, which no sound device causes. Whoever
+    /// has read events while it was less may hold one that has gone, and reads all anew.
+    pub replaced: u64,
     /// The event that erased the record, if it was.
     pub tombstone: Option<Event>,
 }
@@ -88,8 +93,8 @@ pub trait EventStore: Send + Sync {
         limit: u32,
     ) -> impl Future<Output = Result<Page, StoreError>> + Send;
 
-    /// A player's events behind a place of the one order, in that order: some `limit` of them, or a few more; none only if
-    /// there are none.
+    /// A player's events behind a position in the one order, in that order, each with its place in order of arrival: some
+    /// `limit` of them, or a few more; none only if there are none.
     ///
     /// # Errors
     /// As [`Self::read`].
@@ -98,9 +103,10 @@ pub trait EventStore: Send + Sync {
         player: PlayerId,
         after: Option<Position>,
         limit: u32,
-    ) -> impl Future<Output = Result<Vec<Event>, StoreError>> + Send;
+    ) -> impl Future<Output = Result<Vec<(u64, Event)>, StoreError>> + Send;
 
-    /// What the corrections of a player's record name, as far as these stand behind a place of the order, or at its clock.
+    /// What the corrections of a player's record name, as far as these stand behind a position in the order, or in the same
+    /// millisecond of its clock.
     ///
     /// # Errors
     /// As [`Self::read`].

@@ -1,5 +1,7 @@
 //! Opening a store, and what it does on either engine.
 
+use crate::known::Known;
+use crate::packed::pack;
 use crate::{EventStore, Page, Report, Resume, StoreError, on_postgres, on_sqlite};
 use longrail_practice::clock::Position;
 use longrail_practice::event::{Event, Payload};
@@ -10,9 +12,10 @@ use sqlx::postgres::{PgConnectOptions, PgPool, PgPoolOptions};
 use sqlx::sqlite::{
     SqliteConnectOptions, SqliteJournalMode, SqlitePool, SqlitePoolOptions, SqliteSynchronous,
 };
-use sqlx::{ConnectOptions, Row};
+use sqlx::{ConnectOptions, Connection, Row};
 use std::collections::BTreeSet;
-use std::path::Path;
+use std::ffi::OsString;
+use std::path::{Path, PathBuf};
 use std::str::FromStr;
 use std::time::{Duration, Instant};
 
@@ -24,6 +27,9 @@ const PATIENCE: Duration = Duration::from_secs(10);
 
 /// How long the making of a new file is tried again. An assumption: it takes some hundredths of a second.
 const TO_MAKE: Duration = Duration::from_secs(3);
+
+/// Rows that SQLite's thread hands over before it waits: a page of events needs few changes of threads.
+const ROWS: usize = 1_024;
 
 /// Connections of one program to one file. One writes, some read.
 const TO_FILE: u32 = 4;
@@ -42,6 +48,7 @@ pub struct SqlStore {
     pool: Pool,
     /// What messages call it: the file, or the server without its password.
     place: String,
+    known: Known,
 }
 
 /// One expression for both engines: the functions of the same names in `on_sqlite` and `on_postgres`.
@@ -71,7 +78,8 @@ impl SqlStore {
         Self::in_file(Path::new(address)).await
     }
 
-    /// Opens the store in a file, which is made if it is not there.
+    /// Opens the store in a file, which is made if it is not there. One that may not be written can be read; whatever would
+    /// write then says so.
     ///
     /// # Errors
     /// As [`Self::open`].
@@ -90,21 +98,41 @@ impl SqlStore {
     }
 
     async fn try_file(file: &Path) -> Result<Self, StoreError> {
-        let place = file.display().to_string();
         // A write-ahead log lets others read while one writes; `FULL` has it on the disk before a commit returns.
-        let options = SqliteConnectOptions::new()
-            .filename(file)
+        let writing = to_file(file)
             .create_if_missing(true)
             .journal_mode(SqliteJournalMode::Wal)
             .synchronous(SqliteSynchronous::Full)
             .foreign_keys(true)
-            .busy_timeout(PATIENCE)
-            .pragma("secure_delete", "ON")
-            .disable_statement_logging();
-        let pool = SqlitePoolOptions::new().max_connections(TO_FILE).acquire_timeout(PATIENCE);
+            .pragma("secure_delete", "ON");
+        match Self::with(file, writing).await {
+            Err(error @ (StoreError::ReadOnly(_) | StoreError::Closed { .. })) if file.is_file() => {
+                Self::for_reading(file).await.map_err(|_| error)
+            }
+            other => other,
+        }
+    }
+
+    /// Opens a file that may not be written.
+    async fn for_reading(file: &Path) -> Result<Self, StoreError> {
+        let reading = to_file(file).read_only(true);
+        let opened = Self::with(file, reading.clone()).await;
+        // SQLite reads a write-ahead log by way of a file beside it. Where it cannot make that one, and there is no log,
+        // it can be told that nobody writes.
+        let no_log = std::fs::metadata(log_of(file)).map_or(true, |log| log.len() == 0);
+        if opened.is_err() && no_log { Self::with(file, reading.immutable(true)).await } else { opened }
+    }
+
+    async fn with(file: &Path, options: SqliteConnectOptions) -> Result<Self, StoreError> {
+        let place = file.display().to_string();
+        // A full disk ends a transaction below the library, which goes on counting it: such a connection is given up.
+        let pool = SqlitePoolOptions::new()
+            .max_connections(TO_FILE)
+            .acquire_timeout(PATIENCE)
+            .before_acquire(|connection, _| Box::pin(async move { Ok(!connection.is_in_transaction()) }));
         let pool = pool.connect_with(options).await.map_err(|error| StoreError::of(&place, error))?;
         MIGRATIONS.run(&pool).await.map_err(|error| StoreError::migrating(&place, error))?;
-        Ok(Self { pool: Pool::Sqlite(pool), place })
+        Ok(Self { pool: Pool::Sqlite(pool), place, known: Known::default() })
     }
 
     async fn on_server(url: &str) -> Result<Self, StoreError> {
@@ -119,7 +147,7 @@ impl SqlStore {
         let pool = pool.connect_with(options.disable_statement_logging()).await;
         let pool = pool.map_err(|error| StoreError::of(&place, error))?;
         MIGRATIONS.run(&pool).await.map_err(|error| StoreError::migrating(&place, error))?;
-        Ok(Self { pool: Pool::Postgres(pool), place })
+        Ok(Self { pool: Pool::Postgres(pool), place, known: Known::default() })
     }
 
     /// Closes the store. Dropping it does too, but does not wait until it is done.
@@ -142,6 +170,22 @@ impl SqlStore {
     }
 }
 
+/// What holds for every connection to a file.
+fn to_file(file: &Path) -> SqliteConnectOptions {
+    SqliteConnectOptions::new()
+        .filename(file)
+        .busy_timeout(PATIENCE)
+        .row_buffer_size(ROWS)
+        .disable_statement_logging()
+}
+
+/// The write-ahead log of a file.
+pub(crate) fn log_of(file: &Path) -> PathBuf {
+    let mut name = OsString::from(file);
+    name.push("-wal");
+    PathBuf::from(name)
+}
+
 fn is_erasure(event: &Event) -> bool {
     matches!(event.payload(), Some(Payload::PersonErased(_)))
 }
@@ -151,7 +195,7 @@ impl EventStore for SqlStore {
         match events.iter().find(|event| is_erasure(event)) {
             Some(erasure) if events.len() == 1 => self.erase(erasure).await,
             Some(_) => Err(StoreError::Mixed),
-            None => on!(self, merge(events, true)).map(|_| ()),
+            None => on!(self, merge(&self.known, events, true)).map(|_| ()),
         }
     }
 
@@ -165,7 +209,7 @@ impl EventStore for SqlStore {
         if news {
             self.pack().await?;
         }
-        let mut merged = on!(self, merge(&others, false))?;
+        let mut merged = on!(self, merge(&self.known, &others, false))?;
         merged.erased += erasures.len();
         Ok(merged)
     }
@@ -179,7 +223,7 @@ impl EventStore for SqlStore {
         player: PlayerId,
         after: Option<Position>,
         limit: u32,
-    ) -> Result<Vec<Event>, StoreError> {
+    ) -> Result<Vec<(u64, Event)>, StoreError> {
         on!(self, since(player, after, limit))
     }
 
@@ -197,10 +241,10 @@ impl EventStore for SqlStore {
 
     async fn keep(&self, player: PlayerId, head: u64, snapshot: &Snapshot) -> Result<bool, StoreError> {
         let Some(last) = &snapshot.last else { return Ok(false) };
-        let text = snapshot
-            .encode()
-            .map_err(|error| StoreError::Engine { place: self.place.clone(), why: error.to_string() })?;
-        on!(self, keep(player, head, (last, snapshot.events, &text)))
+        let failed = |why: String| StoreError::Engine { place: self.place.clone(), why };
+        let text = snapshot.encode().map_err(|error| failed(error.to_string()))?;
+        let body = pack(&text).map_err(|error| failed(error.to_string()))?;
+        on!(self, keep(player, head, (last, snapshot.events, &body)))
     }
 
     async fn computed(&self, key: &str) -> Result<Option<String>, StoreError> {

@@ -4,16 +4,16 @@
 //! on it and nothing else. Names and players stand on two pages each, as rows and in an index, and one is enough. What was
 //! erased is not found: its bytes were overwritten.
 
+use crate::open::log_of;
 use crate::pages::{Leaf, Pages, Value};
 use crate::row::{Numbered, Row};
 use crate::{EventStore, SqlStore, StoreError};
 use longrail_practice::event::Event;
 use longrail_practice::id::{EventId, PlayerId};
 use std::collections::BTreeMap;
-use std::ffi::OsString;
 use std::fs;
 use std::io::ErrorKind;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 /// Events written in one transaction.
 const BATCH: usize = 1_000;
@@ -59,12 +59,6 @@ pub async fn rescue(from: &Path, to: &Path) -> Result<Rescued, StoreError> {
     Ok(rescued)
 }
 
-fn log_of(file: &Path) -> PathBuf {
-    let mut name = OsString::from(file);
-    name.push("-wal");
-    PathBuf::from(name)
-}
-
 /// What stood on the pages.
 #[derive(Default)]
 struct Found {
@@ -85,13 +79,13 @@ impl Found {
                     self.names.entry(*player).or_default().insert(*number, id.bits());
                 }
             }
-            (Leaf::Table, [Int(player), Text(uuid), Int(_), Null])
+            (Leaf::Table, [Int(player), Text(uuid), Int(_), Int(_), Int(_), Null])
             | (Leaf::Index, [Text(uuid), Int(player), Int(_)]) => {
                 if let Ok(id) = uuid.parse() {
                     self.players.insert(*player, id);
                 }
             }
-            (Leaf::Table, [Int(_), Text(_), Int(_), Text(tombstone)]) => {
+            (Leaf::Table, [Int(_), Text(_), Int(_), Int(_), Int(_), Text(tombstone)]) => {
                 self.tombstones.extend(Event::decode(tombstone));
             }
             (Leaf::Table, [Int(player), Int(_), event @ ..]) => {

@@ -6,14 +6,21 @@ use longrail_practice::event::{Event, EventError, Head, Kind, Wall, Written};
 use longrail_practice::id::{DeviceId, EventId, Id, PlayerId};
 use std::collections::BTreeMap;
 
-/// The columns of an event, in the order of the table, the player's number and the place left out.
-macro_rules! columns {
-    () => {
-        "id_high, id_low, device, author, sequence, clock_ms, clock_count, wall_ms, wall_offset_min, kind, \
-         set_number, body, line"
+/// The text that reads events: the place, the columns of the table in their order, and the names that three of them stand
+/// for. Behind it, `e` is the table.
+macro_rules! select {
+    ($rest:literal) => {
+        concat!(
+            "SELECT e.place, e.id_high, e.id_low, e.device, e.author, e.sequence, e.clock_ms, e.clock_count, e.wall_ms, \
+             e.wall_offset_min, e.kind, e.set_number, e.body, e.line, d.uuid, a.uuid, s.uuid FROM event AS e \
+             LEFT JOIN name AS d ON d.player_id = e.player_id AND d.number = e.device \
+             LEFT JOIN name AS a ON a.player_id = e.player_id AND a.number = e.author \
+             LEFT JOIN name AS s ON s.player_id = e.player_id AND s.number = e.set_number ",
+            $rest
+        )
     };
 }
-pub(crate) use columns;
+pub(crate) use select;
 
 /// An event as the table has it.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -67,7 +74,7 @@ impl Names {
         Ok(Self { device: event.head.device.bits(), author: event.head.author.bits(), set })
     }
 
-    pub(crate) fn all(&self) -> impl Iterator<Item = u128> {
+    pub(crate) fn all(&self) -> impl Iterator<Item = u128> + use<> {
         [Some(self.device), Some(self.author), self.set].into_iter().flatten()
     }
 }

@@ -37,7 +37,8 @@ impl Cluster {
         let data = cluster.folder.path().join("data");
         let data = data.to_str().unwrap();
         cluster.run("initdb", &["-D", data, "-U", "tester", "-A", "trust", "-E", "UTF8", "--locale=C"]);
-        let options = format!("-k {} -c listen_addresses=''", cluster.folder.path().display());
+        // No power is cut here, so nothing waits for the disk.
+        let options = format!("-k {} -c listen_addresses='' -c fsync=off", cluster.folder.path().display());
         let log = cluster.folder.path().join("log");
         cluster.run("pg_ctl", &["-D", data, "-w", "-l", log.to_str().unwrap(), "-o", &options, "start"]);
         cluster

@@ -3,7 +3,8 @@
 use crate::{shell, store};
 use anyhow::Result;
 
-/// Kills a program that appends events, many times, and looks each time whether all that it acknowledged is there.
+/// Kills a program that appends events, many times, and looks each time whether all that it acknowledged is there; likewise
+/// after power cuts.
 #[derive(clap::Args)]
 pub(crate) struct Args {
     /// How often

@@ -3,8 +3,8 @@
 //! [`State::apply`] takes the events of one player in their order; [`crate::log`] sees to the order and passes over what
 //! was corrected. Nothing is refused: an event that names something unknown waits for it, or changes nothing.
 
+mod kept;
 mod ledger;
-mod pairs;
 mod set;
 mod task;
 mod week;
@@ -80,8 +80,7 @@ pub struct Standing {
 }
 
 /// What follows from one player's record. Its JSON is a way to keep it, of this version of the program alone.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct State {
     /// The profile, once there is one.
     pub profile: Option<Profile>,
@@ -108,7 +107,6 @@ pub struct State {
     /// Events of kinds that this program does not know yet.
     pub unknown: u64,
     /// What was shot, by task.
-    #[serde(with = "pairs")]
     tasks: BTreeMap<Task, Shots>,
     /// What corrections name.
     corrected: BTreeSet<EventId>,

@@ -69,14 +69,13 @@ impl Entry {
 }
 
 /// Consecutive attempts at one task.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Set {
     /// When it began, and with what; nothing until that event arrives.
     pub began: Option<(Wall, SetBegan)>,
     /// When it ended.
     pub ended: Option<Wall>,
     /// Its entries in order, while it has not ended; corrected ones are not among them.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub entries: Vec<Entry>,
     /// What was seen of its attempts, without warm-up.
     pub seen: Tally,

@@ -81,7 +81,7 @@ pub struct Sheet {
 }
 
 /// What was shot at one task.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Shots {
     /// Its sets, in the order in which they began.
     pub sets: Vec<EventId>,

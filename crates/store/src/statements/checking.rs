@@ -1,7 +1,8 @@
 //! Reading everything, and saying what is wrong.
 
-use super::{Db, names, reading};
-use crate::row::columns;
+use super::reading::Reader;
+use super::{Db, reading};
+use crate::row::select;
 use crate::statement::At;
 use crate::{Report, StoreError};
 use sqlx::{Pool, Row as _};
@@ -20,24 +21,20 @@ pub(crate) async fn check(pool: &Pool<Db>, at: &str) -> Result<Report, StoreErro
         let row = known.fetch_one(pool).await.map_err(|e| at.told(e))?;
         let number: i64 = row.try_get(0).map_err(|e| at.told(e))?;
         let head: i64 = row.try_get(1).map_err(|e| at.told(e))?;
-        let names = names::of_record(pool, at, number).await?;
+        let mut reader = Reader::new(at, player);
         let mut after = 0_i64;
         loop {
-            let page = concat!(
-                "SELECT place, ",
-                columns!(),
-                " FROM event WHERE player_id = $1 AND place > $2 ORDER BY place LIMIT $3"
-            );
+            let page = select!("WHERE e.player_id = $1 AND e.place > $2 ORDER BY e.place LIMIT $3");
             let page = sqlx::query(page).bind(number).bind(after).bind(PAGE);
             let rows = page.fetch_all(pool).await.map_err(|e| at.told(e))?;
             if rows.is_empty() {
                 break;
             }
             for row in rows {
-                let (place, row) = reading::row(&row).map_err(|e| at.told(e))?;
-                after = place;
-                match row.event(player, &names) {
-                    Ok(_) if place <= head => report.events += 1,
+                let (place, event) = reader.found(&row)?;
+                after = i64::try_from(place).unwrap_or(i64::MAX);
+                match event {
+                    Ok(_) if after <= head => report.events += 1,
                     Ok(_) => {
                         report.faults.push(format!("event {place} of player {player} is behind the head"));
                     }

@@ -2,6 +2,7 @@
 
 use super::{BEGIN, Db, names};
 use crate::StoreError;
+use crate::packed::unpack;
 use crate::row::clock_of;
 use crate::statement::At;
 use longrail_practice::clock::Position;
@@ -18,7 +19,9 @@ pub(crate) async fn kept(pool: &Pool<Db>, at: &str, player: PlayerId) -> Result<
     let latest = "SELECT snapshot.body FROM snapshot JOIN player ON player.player_id = snapshot.player_id \
                   WHERE player.uuid = $1 ORDER BY snapshot.clock_ms DESC, snapshot.clock_count DESC LIMIT 1";
     let row = sqlx::query(latest).bind(player.to_string()).fetch_optional(pool).await;
-    row.map_err(|e| at.told(e))?.map(|row| row.try_get(0).map_err(|e| at.told(e))).transpose()
+    let Some(row) = row.map_err(|e| at.told(e))? else { return Ok(None) };
+    let body: Vec<u8> = row.try_get(0).map_err(|e| at.told(e))?;
+    Ok(unpack(&body))
 }
 
 /// Keeps a snapshot, unless events have come in since the record was read up to place `head`.
@@ -27,7 +30,7 @@ pub(crate) async fn keep(
     at: &str,
     player: PlayerId,
     head: u64,
-    (last, events, body): (&Position, u64, &str),
+    (last, events, body): (&Position, u64, &[u8]),
 ) -> Result<bool, StoreError> {
     let at = At(at);
     let Some(number) = names::known_player(pool, at, &player.to_string()).await? else { return Ok(false) };
@@ -46,6 +49,9 @@ pub(crate) async fn keep(
     let insert = sqlx::query(insert).bind(number).bind(clock_ms).bind(clock_count);
     let insert = insert.bind(i64::try_from(events).unwrap_or(i64::MAX)).bind(body);
     insert.execute(&mut *tx).await.map_err(|e| at.told(e))?;
+    let mark = "UPDATE player SET kept_ms = $2 WHERE player_id = $1 AND kept_ms < $2";
+    let mark = sqlx::query(mark).bind(number).bind(clock_ms);
+    mark.execute(&mut *tx).await.map_err(|e| at.told(e))?;
     let all = "SELECT clock_ms, clock_count, events FROM snapshot WHERE player_id = $1 \
                ORDER BY clock_ms, clock_count";
     let rows = sqlx::query(all).bind(number).fetch_all(&mut *tx).await.map_err(|e| at.told(e))?;

@@ -2,7 +2,6 @@
 
 use super::Db;
 use crate::StoreError;
-use crate::row::Numbered;
 use crate::statement::At;
 use longrail_practice::id::{EventId, PlayerId};
 use sqlx::{Pool, Row as _, Transaction};
@@ -32,45 +31,35 @@ pub(super) async fn known_player(pool: &Pool<Db>, at: At<'_>, uuid: &str) -> Res
     row.map(|row| row.try_get(0).map_err(|e| at.told(e))).transpose()
 }
 
-/// The names of a record.
-pub(super) async fn of_record(pool: &Pool<Db>, at: At<'_>, player: i64) -> Result<Numbered, StoreError> {
-    let names = sqlx::query("SELECT number, uuid FROM name WHERE player_id = $1").bind(player);
-    let mut numbered = Numbered::new();
-    for row in names.fetch_all(pool).await.map_err(|e| at.told(e))? {
-        let number = row.try_get(0).map_err(|e| at.told(e))?;
-        let uuid: String = row.try_get(1).map_err(|e| at.told(e))?;
-        // A damaged name is missed by the events that use it, and told there.
-        if let Ok(id) = uuid.parse::<EventId>() {
-            numbered.insert(number, id.bits());
-        }
-    }
-    Ok(numbered)
-}
-
-/// The number of a name, given if need be. The record must be locked.
+/// Sees to it that names have numbers, and that these are in `known`. The record must be locked.
 pub(super) async fn number(
     tx: &mut Transaction<'_, Db>,
     at: At<'_>,
     player: i64,
     known: &mut BTreeMap<u128, i64>,
-    name: u128,
+    names: impl Iterator<Item = u128>,
 ) -> Result<(), StoreError> {
-    if known.contains_key(&name) {
-        return Ok(());
+    let missing: Vec<u128> = names.filter(|name| !known.contains_key(name)).collect();
+    let Some(first) = missing.first() else { return Ok(()) };
+    // An event has at most three; asked for twice does no harm.
+    let uuid = |index: usize| EventId::from_bits(*missing.get(index).unwrap_or(first)).to_string();
+    let select = "SELECT uuid, number FROM name WHERE player_id = $1 AND uuid IN ($2, $3, $4)";
+    let select = sqlx::query(select).bind(player).bind(uuid(0)).bind(uuid(1)).bind(uuid(2));
+    for row in select.fetch_all(&mut **tx).await.map_err(|e| at.told(e))? {
+        let uuid: String = row.try_get(0).map_err(|e| at.told(e))?;
+        let id: EventId = uuid.parse().map_err(|_| StoreError::Damaged(at.0.to_owned()))?;
+        known.insert(id.bits(), row.try_get(1).map_err(|e| at.told(e))?);
     }
-    let uuid = EventId::from_bits(name).to_string();
-    let select = sqlx::query("SELECT number FROM name WHERE player_id = $1 AND uuid = $2");
-    let row = select.bind(player).bind(&uuid).fetch_optional(&mut **tx).await.map_err(|e| at.told(e))?;
-    let row = match row {
-        Some(row) => row,
-        None => {
-            let insert = "INSERT INTO name (player_id, number, uuid) \
-                          SELECT CAST($1 AS BIGINT), COALESCE(MAX(number), 0) + 1, CAST($2 AS TEXT) \
-                          FROM name WHERE player_id = $1 RETURNING number";
-            let insert = sqlx::query(insert).bind(player).bind(&uuid);
-            insert.fetch_one(&mut **tx).await.map_err(|e| at.told(e))?
+    for name in missing {
+        if known.contains_key(&name) {
+            continue;
         }
-    };
-    known.insert(name, row.try_get(0).map_err(|e| at.told(e))?);
+        let insert = "INSERT INTO name (player_id, number, uuid) \
+                      SELECT CAST($1 AS BIGINT), COALESCE(MAX(number), 0) + 1, CAST($2 AS TEXT) \
+                      FROM name WHERE player_id = $1 RETURNING number";
+        let insert = sqlx::query(insert).bind(player).bind(EventId::from_bits(name).to_string());
+        let row = insert.fetch_one(&mut **tx).await.map_err(|e| at.told(e))?;
+        known.insert(name, row.try_get(0).map_err(|e| at.told(e))?);
+    }
     Ok(())
 }

@@ -1,8 +1,10 @@
 //! Taking events in, and erasing.
 
-use super::{BEGIN, Db, names, reading};
+use super::reading::Reader;
+use super::{BEGIN, Db, names};
 use crate::StoreError;
-use crate::row::{Names, Row, clock_of, columns, halves};
+use crate::known::Known;
+use crate::row::{Names, Row, clock_of, halves, select};
 use crate::statement::{At, Put};
 use longrail_practice::event::{Event, Payload};
 use longrail_practice::id::{EventId, PlayerId};
@@ -14,6 +16,7 @@ use std::collections::BTreeMap;
 pub(crate) async fn merge(
     pool: &Pool<Db>,
     at: &str,
+    known: &Known,
     events: &[Event],
     strict: bool,
 ) -> Result<Merged, StoreError> {
@@ -25,20 +28,27 @@ pub(crate) async fn merge(
     }
     let mut numbered = Vec::new();
     for (player, events) in by_player {
-        numbered.push((names::of_player(pool, at, player).await?, player, events));
+        let used = events.iter().map(|event| Names::of(event)).collect::<Result<Vec<_>, _>>()?;
+        let (number, names) = match known.of(player, used.iter().flat_map(Names::all)) {
+            Some(known) => known,
+            None => (names::of_player(pool, at, player).await?, BTreeMap::new()),
+        };
+        numbered.push((number, names, player, events));
     }
+    let mut learnt = Vec::new();
     let mut merged = Merged::default();
     let mut tx = pool.begin_with(BEGIN).await.map_err(|e| at.told(e))?;
-    for (number, player, events) in numbered {
-        let mut record = Record::lock(&mut tx, at, number, player).await?;
-        if record.erased {
-            if strict {
+    for (number, names, player, events) in numbered {
+        let mut record = Record::lock(&mut tx, at, (number, player), events.len()).await?;
+        record.names = names;
+        for event in &events {
+            if record.erased && strict {
                 return Err(StoreError::Erased(player));
             }
-            merged.erased += events.len();
-            continue;
-        }
-        for event in events {
+            if record.erased {
+                merged.erased += 1;
+                continue;
+            }
             match record.put(&mut tx, at, event).await? {
                 Put::New => merged.new += 1,
                 Put::Known => merged.known += 1,
@@ -47,8 +57,14 @@ pub(crate) async fn merge(
             }
         }
         record.unlock(&mut tx, at).await?;
+        learnt.push(record);
     }
     tx.commit().await.map_err(|e| at.told(e))?;
+    for Record { player, number, names, erased, .. } in learnt {
+        if !erased {
+            known.learn(player, number, names);
+        }
+    }
     Ok(merged)
 }
 
@@ -57,6 +73,10 @@ struct Record {
     number: i64,
     player: PlayerId,
     head: i64,
+    /// What the row has for it: as if all events were new.
+    ahead: i64,
+    /// No snapshot is kept of a later clock.
+    kept_ms: i64,
     erased: bool,
     names: BTreeMap<u128, i64>,
     /// The earliest clock from which what follows from the record has changed.
@@ -64,29 +84,40 @@ struct Record {
 }
 
 impl Record {
+    /// Locks it, and takes places for so many events.
     async fn lock(
         tx: &mut Transaction<'_, Db>,
         at: At<'_>,
-        number: i64,
-        player: PlayerId,
+        (number, player): (i64, PlayerId),
+        events: usize,
     ) -> Result<Self, StoreError> {
-        let lock = "UPDATE player SET head = head WHERE player_id = $1 RETURNING head, tombstone";
-        let row = sqlx::query(lock).bind(number).fetch_one(&mut **tx).await.map_err(|e| at.told(e))?;
-        let head = row.try_get(0).map_err(|e| at.told(e))?;
-        let tombstone: Option<String> = row.try_get(1).map_err(|e| at.told(e))?;
-        let erased = tombstone.is_some();
-        Ok(Self { number, player, head, erased, names: BTreeMap::new(), changed_from: None })
+        let events = i64::try_from(events).unwrap_or(i64::MAX);
+        let lock =
+            "UPDATE player SET head = head + $2 WHERE player_id = $1 RETURNING head, kept_ms, tombstone";
+        let row = sqlx::query(lock).bind(number).bind(events).fetch_one(&mut **tx).await;
+        let row = row.map_err(|e| at.told(e))?;
+        let ahead: i64 = row.try_get(0).map_err(|e| at.told(e))?;
+        let kept_ms = row.try_get(1).map_err(|e| at.told(e))?;
+        let tombstone: Option<String> = row.try_get(2).map_err(|e| at.told(e))?;
+        let (erased, head) = (tombstone.is_some(), ahead - events);
+        Ok(Self { number, player, head, ahead, kept_ms, erased, names: BTreeMap::new(), changed_from: None })
     }
 
-    /// Writes how far the record goes now, and drops snapshots that no longer hold.
+    /// Gives back places that were not needed, and drops snapshots that no longer hold.
     async fn unlock(&self, tx: &mut Transaction<'_, Db>, at: At<'_>) -> Result<(), StoreError> {
-        let Some(from) = self.changed_from else { return Ok(()) };
-        let set = sqlx::query("UPDATE player SET head = $2 WHERE player_id = $1");
-        let set = set.bind(self.number).bind(self.head);
-        set.execute(&mut **tx).await.map_err(|e| at.told(e))?;
+        if self.head != self.ahead {
+            let set = sqlx::query("UPDATE player SET head = $2 WHERE player_id = $1");
+            let set = set.bind(self.number).bind(self.head);
+            set.execute(&mut **tx).await.map_err(|e| at.told(e))?;
+        }
+        // Usually all of them lie before what is new.
+        let Some(from) = self.changed_from.filter(|from| *from <= self.kept_ms) else { return Ok(()) };
         let delete = sqlx::query("DELETE FROM snapshot WHERE player_id = $1 AND clock_ms >= $2");
         let delete = delete.bind(self.number).bind(from);
-        delete.execute(&mut **tx).await.map(|_| ()).map_err(|e| at.told(e))
+        delete.execute(&mut **tx).await.map_err(|e| at.told(e))?;
+        let set = sqlx::query("UPDATE player SET kept_ms = $2 WHERE player_id = $1");
+        let set = set.bind(self.number).bind(from - 1);
+        set.execute(&mut **tx).await.map(|_| ()).map_err(|e| at.told(e))
     }
 
     async fn put(
@@ -95,9 +126,7 @@ impl Record {
         at: At<'_>,
         event: &Event,
     ) -> Result<Put, StoreError> {
-        for name in Names::of(event)?.all() {
-            names::number(tx, at, self.number, &mut self.names, name).await?;
-        }
+        names::number(tx, at, self.number, &mut self.names, Names::of(event)?.all()).await?;
         if self.insert(tx, at, event).await? {
             return Ok(Put::New);
         }
@@ -107,13 +136,15 @@ impl Record {
             return Ok(Put::Known);
         }
         // As in `longrail_practice::log`: of two, every store keeps the lesser line. It gets a new place, so that
-        // whoever has read past the old one sees it.
+        // whoever has read past the old one sees it, and the record is marked, since the old one is gone.
         if line < kept_line {
             let (high, low) = halves(event.head.id);
             let delete = "DELETE FROM event WHERE player_id = $1 AND id_high = $2 AND id_low = $3";
             let delete = sqlx::query(delete).bind(self.number).bind(high).bind(low);
             delete.execute(&mut **tx).await.map_err(|e| at.told(e))?;
             self.insert(tx, at, event).await?;
+            let mark = "UPDATE player SET replaced = replaced + 1 WHERE player_id = $1";
+            sqlx::query(mark).bind(self.number).execute(&mut **tx).await.map_err(|e| at.told(e))?;
             self.changes(tx, at, &kept).await?;
         }
         Ok(Put::Conflict)
@@ -122,25 +153,10 @@ impl Record {
     /// The event of this identifier.
     async fn kept(&self, tx: &mut Transaction<'_, Db>, at: At<'_>, id: EventId) -> Result<Event, StoreError> {
         let (high, low) = halves(id);
-        let text = concat!(
-            "SELECT place, ",
-            columns!(),
-            " FROM event WHERE player_id = $1 AND id_high = $2 AND id_low = $3"
-        );
+        let text = select!("WHERE e.player_id = $1 AND e.id_high = $2 AND e.id_low = $3");
         let there = sqlx::query(text).bind(self.number).bind(high).bind(low);
         let row = there.fetch_one(&mut **tx).await.map_err(|e| at.told(e))?;
-        let (place, row) = reading::row(&row).map_err(|e| at.told(e))?;
-        let mut names = BTreeMap::new();
-        for number in [Some(row.device), Some(row.author), row.set_number].into_iter().flatten() {
-            let name = sqlx::query("SELECT uuid FROM name WHERE player_id = $1 AND number = $2");
-            let name =
-                name.bind(self.number).bind(number).fetch_one(&mut **tx).await.map_err(|e| at.told(e))?;
-            let uuid: String = name.try_get(0).map_err(|e| at.told(e))?;
-            let id: EventId = uuid.parse().map_err(|_| StoreError::Damaged(at.0.to_owned()))?;
-            names.insert(number, id.bits());
-        }
-        let told = |why| StoreError::Line { player: self.player, place: place.unsigned_abs(), why };
-        row.event(self.player, &names).map_err(told)
+        Reader::new(at, self.player).event(&row).map(|(_, event)| event)
     }
 
     /// Writes the event behind the others, if none has its identifier.

@@ -1,11 +1,19 @@
 //! What every store must do, whatever engine is below. Each case gets the address of an empty store.
 
+#[path = "../../../practice/tests/made/mod.rs"]
+mod made;
+mod order;
+mod record;
+mod snapshots;
+mod sql;
+
 use longrail_practice::clock::Stamp;
 use longrail_practice::event::*;
 use longrail_practice::id::{DeviceId, EventId, PlayerId};
 use longrail_practice::log::{Log, Merged};
 use longrail_store::{EventStore, Page, Resume, SqlStore, StoreError};
 use std::future::Future;
+use std::time::Duration;
 
 pub(crate) type Case = fn(&str);
 
@@ -19,6 +27,18 @@ pub(crate) const ALL: &[(&str, Case)] = &[
     ("two_programs_write_at_once_and_a_reader_misses_nothing", two_programs_write_at_once),
     ("two_programs_open_a_new_store_at_once", two_programs_open_a_new_store_at_once),
     ("numbers_that_no_store_holds_are_refused", numbers_that_no_store_holds_are_refused),
+    ("since_gives_the_one_order_whatever_the_order_of_arrival", order::since_gives_the_one_order),
+    ("corrected_names_what_corrections_name", order::corrected_names_what_corrections_name),
+    ("a_snapshot_is_kept_until_something_reaches_back", snapshots::one_is_kept_until_something_reaches_back),
+    ("a_snapshot_is_refused_if_events_came_in_meanwhile", snapshots::one_is_refused_if_events_came_in),
+    ("kept_snapshots_stay_few", snapshots::they_stay_few),
+    ("erasing_drops_snapshots", snapshots::erasing_drops_them),
+    ("a_damaged_snapshot_is_passed_over", snapshots::a_damaged_one_is_passed_over),
+    ("a_record_is_the_log_in_memory_at_every_step", record::is_the_log_in_memory_at_every_step),
+    ("a_record_from_a_snapshot_is_the_rebuilt_one", record::from_a_snapshot_is_the_rebuilt_one),
+    ("a_record_follows_what_others_write_while_it_opens", record::follows_what_others_write_while_it_opens),
+    ("a_record_says_that_it_was_erased", record::says_that_it_was_erased),
+    ("a_record_reads_anew_what_gave_way", record::reads_anew_what_gave_way),
 ];
 
 pub(crate) fn run<T>(future: impl Future<Output = T>) -> T {
@@ -131,6 +151,21 @@ impl Numbers {
     }
 }
 
+/// Arbitrary acts of three devices: their clocks mostly go on, sometimes back, sometimes by a month.
+fn acts(numbers: &mut Numbers, count: usize) -> Vec<made::Act> {
+    (0..count)
+        .map(|_| {
+            let (device, act) = (numbers.below(3), u8::try_from(numbers.below(256)).unwrap());
+            let wall = match numbers.below(8) {
+                0 => -i64::try_from(numbers.below(3_600_000)).unwrap(),
+                1 => i64::try_from(numbers.below(2_600_000_000)).unwrap(),
+                _ => i64::try_from(numbers.below(90_000)).unwrap(),
+            };
+            (device, act, wall, numbers.below(1_000))
+        })
+        .collect()
+}
+
 /// The log in memory is the other route: it knows no SQL.
 fn merging_agrees_with_the_log(address: &str) {
     let mut events = Vec::new();
@@ -225,13 +260,13 @@ fn two_programs_write_at_once(address: &str) {
             let page = store.read(PlayerId::from_bits(1), after, 1_000).await.unwrap();
             after = page.events.last().map_or(after, |(place, _)| *place);
             seen.extend(events_of(&page));
-            tokio::time::sleep(std::time::Duration::from_millis(1)).await;
+            tokio::time::sleep(Duration::from_millis(1)).await;
         }
         assert_sound(&store, 4 * usize::try_from(EACH).unwrap()).await;
         store.close().await;
     };
     run(async {
-        let limit = std::time::Duration::from_mins(2);
+        let limit = Duration::from_mins(2);
         let work = Box::pin(async { tokio::join!(write(2), write(3), read) });
         tokio::time::timeout(limit, work).await.expect("the reader waits for an event that it has skipped");
     });
