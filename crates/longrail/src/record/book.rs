@@ -5,11 +5,11 @@ use std::rc::Rc;
 
 use longrail_practice::desk::{Desk, Now, Refused, Writer};
 use longrail_practice::event::{Payload, Wall};
-use longrail_practice::id::PlayerId;
+use longrail_practice::id::{EventId, PlayerId};
 use longrail_practice::player::Profile;
-use longrail_practice::state::State;
+use longrail_practice::state::{State, What};
 use longrail_store::{EventStore, Record, SqlStore};
-use tokio::runtime::{Builder, Runtime};
+use tokio::runtime::Runtime;
 
 use super::home::{Device, Home};
 use super::{moment, random};
@@ -55,9 +55,7 @@ impl Shelf {
     pub(crate) fn open(source: &Source) -> Result<Self, Failure> {
         let home = Home::open()?;
         let device = home.device()?;
-        let runtime = Builder::new_current_thread().enable_all().build();
-        let runtime =
-            runtime.map_err(|error| Failure::File(format!("the record cannot be opened: {error}")))?;
+        let runtime = super::keep::runtime()?;
         let store = match &source.record {
             Some(address) => runtime.block_on(SqlStore::open(address))?,
             None => runtime.block_on(SqlStore::in_file(&home.record()))?,
@@ -135,8 +133,8 @@ impl Shelf {
 
     /// The writer of this device's events.
     fn writer(&self, author: PlayerId) -> Result<Writer, Failure> {
-        let resume = self.wait(self.store.resume(self.device.device))?;
-        Ok(Writer::resume(self.device.device, author, resume.clock, resume.sequence))
+        let resume = self.wait(self.store.resume(self.device.id))?;
+        Ok(Writer::resume(self.device.id, author, resume.clock, resume.sequence))
     }
 }
 
@@ -284,6 +282,19 @@ impl Book {
             self.shelf.runtime.block_on(self.record.append(&events))?;
         }
         Ok(told)
+    }
+
+    /// Ends the open set.
+    // The method itself is bound to one lifetime.
+    #[allow(clippy::redundant_closure_for_method_calls)]
+    pub(super) fn end_set(&mut self) -> Result<EventId, Failure> {
+        self.note(|desk| desk.end_set())
+    }
+
+    /// Takes back the last entry of the open set.
+    #[allow(clippy::redundant_closure_for_method_calls)]
+    pub(super) fn undo(&mut self) -> Result<What, Failure> {
+        self.note(|desk| desk.undo())
     }
 
     /// Notes one thing that needs no order.

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use longrail_practice::constraints::Constraints;
+use longrail_practice::drill::Setup;
 use longrail_practice::event::{Aim, Task};
 use longrail_practice::form::Standing;
 use longrail_practice::id::EventId;
@@ -34,14 +35,14 @@ pub(crate) struct Arguments {
 }
 
 /// A ladder on record: all of a task but the rung.
-type Key = (String, u32, longrail_practice::drill::Setup, String, EventId);
+type Key = (String, u32, Setup, String, EventId);
 
 fn key(task: &Task) -> Key {
     (task.drill.clone(), task.drill_version, task.setup, task.constraints.clone(), task.card)
 }
 
 /// The ladders on record, each with its rungs.
-pub(super) fn ladders_of<'a>(state: &'a State) -> BTreeMap<Key, Vec<(&'a Task, &'a Shots)>> {
+pub(super) fn ladders_of(state: &State) -> BTreeMap<Key, Vec<(&Task, &Shots)>> {
     let mut ladders: BTreeMap<Key, Vec<(&Task, &Shots)>> = BTreeMap::new();
     for (task, shots) in state.tasks() {
         ladders.entry(key(task)).or_default().push((task, shots));
@@ -112,14 +113,14 @@ fn standing(book: &Book, worked: &mut Ladders, known: &Known, task: &Task) -> Op
 }
 
 fn title(page: &mut Page, book: &Book, task: &Task, standing: Option<&Standing>) {
-    let mut words = format!("{} on {}", task.drill, lines::table(book, task));
-    if task.setup != longrail_practice::drill::Setup::Given {
-        words.push_str(&format!(", {}", super::transfer::name_of(&task.setup)));
+    let mut words = vec![format!("{} on {}", task.drill, lines::table(book, task))];
+    if task.setup != Setup::Given {
+        words.push(super::transfer::name_of(&task.setup));
     }
     if !task.constraints.is_empty() {
-        words.push_str(&format!(", {}", task.constraints));
+        words.push(task.constraints.clone());
     }
-    page.line(&words);
+    page.line(&words.join(", "));
     if let Some(even) = standing.map(|standing| standing.even) {
         let text = format!("rung {:.1}, modelled ({:.1} to {:.1})", even.middle, even.low, even.high);
         page.row("even at", &text);

@@ -1,12 +1,14 @@
 //! `longrail record`: the record as a whole.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::Subcommand;
+use longrail_calibration::history::{History, Settings};
 use longrail_practice::desk::Refused;
-use longrail_practice::event::{Payload, PersonErased};
-use longrail_store::{EventStore, rescue};
+use longrail_practice::event::{Event, Payload, PersonErased};
+use longrail_store::{EventStore, SqlStore, StoreError, rescue};
 use serde_json::json;
+use tokio::runtime::{Builder, Runtime};
 
 use super::book::{Book, Shelf, Source};
 use super::transfer;
@@ -61,6 +63,20 @@ enum What {
         /// The new file, which must not be there yet.
         to: PathBuf,
     },
+    /// Writes the record of a simulated player into a new file, to try things on.
+    Simulate {
+        /// The new file, which must not be there yet.
+        file: PathBuf,
+        /// Days from the first to the last.
+        #[arg(long, value_name = "N", default_value_t = 3652, value_parser = clap::value_parser!(u32).range(1..=20_000))]
+        days: u32,
+        /// Attempts on a day of practice.
+        #[arg(long, value_name = "N", default_value_t = 200, value_parser = clap::value_parser!(u32).range(1..=2_000))]
+        attempts_a_day: u32,
+        /// The same seed gives the same record.
+        #[arg(long, default_value_t = 1)]
+        seed: u64,
+    },
     /// Erases a person's record for good, here and wherever this is imported.
     Erase {
         /// Whose record.
@@ -85,9 +101,7 @@ pub(super) fn run(arguments: &Arguments, source: &Source) -> Result<(), Failure>
         }
         What::Check => check(source),
         What::Rescue { from, to } => {
-            let runtime = tokio::runtime::Builder::new_current_thread().enable_all().build();
-            let runtime = runtime.map_err(|error| Failure::File(error.to_string()))?;
-            let found = runtime.block_on(rescue(from, to))?;
+            let found = runtime()?.block_on(rescue(from, to))?;
             let lost = match found.unreadable {
                 0 => String::new(),
                 count => format!("; {count} more were found and cannot be read"),
@@ -103,8 +117,48 @@ pub(super) fn run(arguments: &Arguments, source: &Source) -> Result<(), Failure>
                 &json!({"reading": reading, "events": found.events, "unreadable": found.unreadable}),
             )
         }
+        What::Simulate { file, days, attempts_a_day, seed } => {
+            let settings =
+                Settings { days: *days, attempts_a_day: *attempts_a_day, seed: *seed, ..Settings::default() };
+            simulate(file, settings, source)
+        }
         What::Erase { name, for_good } => erase(name, *for_good, source),
     }
+}
+
+/// Events handed over at once.
+const BATCH: usize = 5_000;
+
+fn simulate(file: &Path, settings: Settings, source: &Source) -> Result<(), Failure> {
+    if file.exists() {
+        return Err(Failure::File(format!("{} is there already: choose a new file", file.display())));
+    }
+    let mut history = History::new(settings)?.peekable();
+    let bar = indicatif::ProgressBar::new_spinner();
+    let written: u64 = runtime()?.block_on(async {
+        let store = SqlStore::in_file(file).await?;
+        let mut written = 0;
+        while history.peek().is_some() {
+            let events: Vec<Event> = history.by_ref().take(BATCH).collect();
+            store.append(&events).await?;
+            written += events.len() as u64;
+            bar.set_message(format!("{written} events"));
+            bar.tick();
+        }
+        store.close().await;
+        Ok::<_, StoreError>(written)
+    })?;
+    bar.finish_and_clear();
+    let reading = format!("{written} events of a simulated player are in {}.", file.display());
+    let mut page = Page::new(&reading, 0);
+    page.note(&format!("`longrail today --record {}` reads it; nobody real is in it.", file.display()));
+    page.print(source.json, &json!({"reading": reading, "events": written}))
+}
+
+/// What waits for the store.
+pub(super) fn runtime() -> Result<Runtime, Failure> {
+    let runtime = Builder::new_current_thread().enable_all().build();
+    runtime.map_err(|error| Failure::File(format!("the record cannot be opened: {error}")))
 }
 
 fn location(source: &Source) -> Result<(), Failure> {

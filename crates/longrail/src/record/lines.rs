@@ -73,7 +73,7 @@ pub(super) fn so_far(book: &Book, began: &SetBegan) -> Result<(String, String), 
 
 /// Ends the open set, takes what was decided, and says the three lines.
 pub(super) fn end(book: &mut Book, decided: Decided) -> Result<Ended, Failure> {
-    let set = book.note(|desk| desk.end_set())?;
+    let set = book.end_set()?;
     let ended = book.state().sets.get(&set).cloned();
     let Some((ended, (_, began))) = ended.as_deref().and_then(|set| Some((set.clone(), set.began.clone()?)))
     else {

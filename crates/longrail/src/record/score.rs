@@ -137,12 +137,12 @@ pub(super) fn run(arguments: &Arguments, source: &Source) -> Result<(), Failure>
 fn on_screen(arguments: &Arguments, source: &Source) -> Result<(), Failure> {
     let mut desk = TableSide::open(source, &arguments.with, arguments.each)?;
     let lines = scoring::run(&mut desk)?;
-    crate::print(&lines.iter().map(|line| format!("{line}\n")).collect::<String>())
+    crate::print(&format!("{}\n", lines.join("\n")))
 }
 
 pub(super) fn undo(_: &UndoArguments, source: &Source) -> Result<(), Failure> {
     let mut book = Book::open(source)?;
-    let back = book.note(|desk| desk.undo())?;
+    let back = book.undo()?;
     told(&book, &format!("Took back: {}. ", what_words(back)), source)
 }
 

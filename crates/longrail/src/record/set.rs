@@ -6,6 +6,7 @@ use longrail_practice::constraints::Constraints;
 use longrail_practice::drill::{Rung, RungNumber, SHOT_SECONDS, Setup};
 use longrail_practice::event::{Aim, Task};
 use longrail_practice::form::Standing;
+use longrail_practice::ladder::FIRST_SET;
 use longrail_practice::player::Units;
 use longrail_practice::state::State;
 use serde_json::{Value, json};
@@ -128,9 +129,10 @@ fn begin(book: &mut Book, begin: &Begin, source: &Source) -> Result<(), Failure>
         None => chosen(book.state(), &task, aim, &standing)?,
     };
     let rung = posed.rung(task.rung)?;
-    let plain = match constraints.is_empty() {
-        true => None,
-        false => Some(known.on(book, &mut ladders, &posed, &Constraints::default())?),
+    let plain = if constraints.is_empty() {
+        None
+    } else {
+        Some(known.on(book, &mut ladders, &posed, &Constraints::default())?)
     };
     let hit = ladders.today(book, &posed, &constraints)?.prescribed(task.rung.below()).map(|found| found.hit);
     // Everything that can be refused has been by now.
@@ -253,19 +255,23 @@ impl Shown {
     }
 
     fn basis(&self, page: &mut Page, known: &Known) {
-        let mut rests = match known.attempts {
-            0 => "The odds rest on your own words or an assumption, and on no attempt yet.".to_owned(),
+        let mut rests = vec![match known.attempts {
+            0 => format!(
+                "The odds rest on your own words or an assumption, and on no attempt yet: the first {FIRST_SET} here tell where \
+                 to go on."
+            ),
             attempts => format!("The odds rest on {attempts} attempts of your last visits."),
-        };
+        }];
         if known.unread > 0 {
-            rests.push_str(&format!(" {} more cannot be read: their drills are not at hand.", known.unread));
+            rests.push(format!("{} more cannot be read: their drills are not at hand.", known.unread));
         }
         if known.is_prediction(&self.posed) {
-            rests.push_str(
-                " Most of them were on another table: this is a prediction, and attempts here replace it.",
+            rests.push(
+                "Most of them were on another table: this is a prediction, and attempts here replace it."
+                    .to_owned(),
             );
         }
-        page.note(&rests);
+        page.note(&rests.join(" "));
         let assumed = self.posed.card.unmeasured();
         if !assumed.is_empty() {
             page.note(&format!("Assumed of this table: {}.", assumed.join("; ")));

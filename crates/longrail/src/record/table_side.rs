@@ -91,7 +91,7 @@ impl TableSide {
             }
             Press::Undo => {
                 let last = self.who_shot();
-                let back = self.seats[last].book.note(|desk| desk.undo())?;
+                let back = self.seats[last].book.undo()?;
                 let who = if self.seats.len() > 1 {
                     format!(" of {}", self.seats[last].name)
                 } else {

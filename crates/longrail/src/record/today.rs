@@ -2,6 +2,7 @@
 
 use longrail_practice::constraints::Constraints;
 use longrail_practice::desk::purpose_words;
+use longrail_practice::drill::Setup;
 use longrail_practice::event::{Task, Wall};
 use longrail_practice::state::Shots;
 use longrail_stats::promotion::{Rules, Verdict};
@@ -129,11 +130,15 @@ fn of_ladder(
     };
     let place = format!("{} on {}", posed.drill.title, posed.card.name);
     let command = |rung: &str, more: &str| {
-        let mut command = format!("longrail set begin {} --rung {rung}{more}", task.drill);
-        for constraint in constraints.all() {
-            command.push_str(&format!(" --constraint \"{constraint}\""));
-        }
-        command
+        let constraints: Vec<String> =
+            constraints.all().iter().map(|constraint| format!(" --constraint \"{constraint}\"")).collect();
+        let corner = match task.setup {
+            Setup::Given => "",
+            Setup::Turned => " --turned",
+            Setup::Mirrored => " --mirrored",
+            Setup::TurnedMirrored => " --turned --mirrored",
+        };
+        format!("longrail set begin {} --rung {rung}{more}{corner}{}", task.drill, constraints.concat())
     };
     // A sheet that is open is resumed.
     let before = proposals.len();

@@ -69,7 +69,7 @@ pub(in super::super) fn import(file: &Path, take: bool, source: &Source) -> Resu
             Err(why) => wrong.push((line, why)),
         }
     }
-    taken.sort_by(|a, b| a.wall.cmp(&b.wall));
+    taken.sort_by_key(|row| row.wall);
     let groups: Vec<&[Taken]> =
         taken.chunk_by(|a, b| a.day == b.day && a.task == b.task && a.aim == b.aim).collect();
     let (known, new): (Vec<&[Taken]>, Vec<&[Taken]>) =
@@ -215,7 +215,7 @@ fn write(book: &mut Book, groups: &[&[Taken]]) -> Result<(), Failure> {
                     Entry::Many(count) => book.note(|desk| desk.batch(count))?,
                 };
             }
-            book.note(|desk| desk.end_set())?;
+            book.end_set()?;
         }
         book.note(|desk| desk.end_session(None, ""))?;
     }

@@ -1,9 +1,9 @@
 //! Attempts as a table, one entry a row.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 use std::path::Path;
 
-use longrail_practice::event::{CueEnd, Event, Payload, SetBegan, Wall};
+use longrail_practice::event::{Attempt, CueEnd, Event, Payload, SetBegan, Wall};
 use longrail_practice::id::EventId;
 use longrail_store::EventStore;
 use serde::{Deserialize, Serialize};
@@ -64,26 +64,30 @@ struct Entered {
 
 pub(in super::super) fn export(file: &Path, source: &Source) -> Result<(), Failure> {
     let book = Book::open(source)?;
-    let (shelf, player) = (&book.shelf, book.player());
-    let corrected = shelf.wait(shelf.store.corrected(player, None))?;
-    let ends = cue_ends(&book, &corrected)?;
+    let mut ends: BTreeMap<EventId, CueEnd> = BTreeMap::new();
+    each(&book, |event| {
+        match event.payload() {
+            Some(Payload::CueEndNoted(noted)) => {
+                ends.insert(noted.of, noted.cue_end);
+            }
+            Some(Payload::Attempt(Attempt { cue_end: Some(end), .. })) => {
+                ends.insert(event.head.id, *end);
+            }
+            _ => {}
+        }
+        Ok(())
+    })?;
     let mut out = Out::open(file)?;
     let mut sets: BTreeMap<EventId, Reading> = BTreeMap::new();
-    let mut last = None;
     let mut rows = 0_u64;
-    let mut header = true;
-    loop {
-        let events = shelf.wait(shelf.store.since(player, last, BATCH))?;
-        let Some(end) = events.last() else { break };
-        last = Some(end.head.position());
-        for event in events.iter().filter(|event| !corrected.contains(&event.head.id)) {
-            let Some(entered) = entered(event, &mut sets) else { continue };
+    each(&book, |event| {
+        if let Some(entered) = entered(event, &mut sets) {
             let row = row(&book, &entered, &sets, ends.get(&event.head.id).copied());
-            out.line(&csv_line(&row, header)?)?;
-            header = false;
+            out.line(&csv_line(&row, rows == 0)?)?;
             rows += 1;
         }
-    }
+        Ok(())
+    })?;
     if out.done()? {
         let reading = format!("{rows} entries are in {}.", file.display());
         return Page::new(&reading, 0).print(source.json, &json!({"reading": reading, "entries": rows}));
@@ -91,26 +95,17 @@ pub(in super::super) fn export(file: &Path, source: &Source) -> Result<(), Failu
     Ok(())
 }
 
-/// Where cue balls ended, by attempt: noted after it.
-fn cue_ends(book: &Book, corrected: &BTreeSet<EventId>) -> Result<BTreeMap<EventId, CueEnd>, Failure> {
-    let mut ends = BTreeMap::new();
+/// Goes through the events of a record in their order; those that were taken back are left out.
+fn each(book: &Book, mut take: impl FnMut(&Event) -> Result<(), Failure>) -> Result<(), Failure> {
+    let (shelf, player) = (&book.shelf, book.player());
+    let corrected = shelf.wait(shelf.store.corrected(player, None))?;
     let mut last = None;
     loop {
-        let events = book.shelf.wait(book.shelf.store.since(book.player(), last, BATCH))?;
-        let Some(end) = events.last() else { return Ok(ends) };
+        let events = shelf.wait(shelf.store.since(player, last, BATCH))?;
+        let Some((_, end)) = events.last() else { return Ok(()) };
         last = Some(end.head.position());
-        for event in events.iter().filter(|event| !corrected.contains(&event.head.id)) {
-            match event.payload() {
-                Some(Payload::CueEndNoted(noted)) => {
-                    ends.insert(noted.of, noted.cue_end);
-                }
-                Some(Payload::Attempt(attempt)) => {
-                    if let Some(end) = attempt.cue_end {
-                        ends.insert(event.head.id, end);
-                    }
-                }
-                _ => {}
-            }
+        for (_, event) in events.iter().filter(|(_, event)| !corrected.contains(&event.head.id)) {
+            take(event)?;
         }
     }
 }
