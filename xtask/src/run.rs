@@ -1,6 +1,7 @@
 //! `cargo xtask run`: builds everything and opens the tool.
 //!
-//! Until there is an app, "the tool" is a demonstration shot: its summary and its picture.
+//! Until there is an app, "the tool" is the command line: a demonstration shot with its picture, and what the record on this
+//! machine says is to be done today.
 
 use crate::{shell, wasm};
 use anyhow::{Context, Result};
@@ -9,8 +10,8 @@ use std::process::Command;
 
 const SHOT: &str = "examples/shots/demo.json";
 
-/// Builds the engine for the browser and the command line, computes a demonstration shot and
-/// opens its picture.
+/// Builds the engine for the browser and the command line, computes a demonstration shot, opens its picture, and opens the
+/// record on this machine.
 #[derive(clap::Args)]
 pub(crate) struct Args {
     /// Print where the picture is and do not open it
@@ -34,8 +35,11 @@ pub(crate) fn main(args: &Args) -> Result<()> {
     let opened = !args.no_open && open(&picture);
     println!("\n{} {}", if opened { "Opened its picture," } else { "Its picture:" }, picture.display());
     println!(
-        "Change the shot: copy {SHOT}, edit it, and run `cargo run --release -p longrail -- shot FILE`."
+        "Change the shot: copy {SHOT}, edit it, and run `cargo run --release -p longrail -- shot FILE`.\n"
     );
+    let mut today = shell::cargo(&root);
+    shell::run(today.args(["run", "--quiet", "--release", "--package", "longrail", "--", "today"]))?;
+    println!("\nIts commands: `cargo run --release -p longrail -- COMMAND` (docs/record.md).");
     Ok(())
 }
 

@@ -65,6 +65,7 @@ fn ladder(rungs: u32) -> LadderChart {
     let made = |rung: u32| 0.97 - 0.8 * f64::from(rung) / last;
     let rung = |rung: u32| RungOdds { made: made(rung), low: made(rung) - 0.03, high: made(rung) + 0.02 };
     LadderChart {
+        counted: Vec::new(),
         // The last but one has no hit.
         rungs: (0..rungs).map(|index| (index + 2 != rungs).then(|| rung(index))).collect(),
         target: 0.5,

@@ -152,6 +152,9 @@ fn thirty_then_thirty_six_of_fifty_is_not_settled_and_unlike_tables_are_refused(
     );
     assert!(changes["words"].as_str().unwrap().contains("not settled"), "{changes}");
     assert!(changes["words"].as_str().unwrap().contains("up"), "{changes}");
+    let picture = device.folder.path().join("evidence.svg");
+    device.answer(&["evidence", DRILL, "--svg", picture.to_str().unwrap()]);
+    assert!(std::fs::read_to_string(&picture).unwrap().contains("data-part=\"counted\""));
     // Looked at again it is the same comparison.
     assert_eq!(device.answer(&["changes", "1", "2"])["comparisons_opened"], 1);
     device.answer(&["table", "add", "Seven", "--size", "7ft"]);
@@ -187,6 +190,7 @@ fn undo_takes_back_the_last_entry_and_a_warm_up_is_left_out() {
 #[test]
 fn a_visit_has_its_purpose_first_and_its_minutes_are_in_the_ledger() {
     let device = Device::new();
+    assert!(device.answer(&["today"])["commands"][0].as_str().unwrap().contains("player add"));
     device.refused(&["session", "begin", "drill-work", "--minutes", "20"], 3, "longrail player add");
     device.answer(&["player", "add", "Ann"]);
     device.refused(&["set", "begin", DRILL], 3, "longrail table add");

@@ -42,7 +42,7 @@ pub use colour::Rgb;
 pub use describe::describe;
 pub use frame::{Frame, Lie, Style};
 pub use goal::Region;
-pub use ladder::{LadderChart, RungOdds, ladder_svg};
+pub use ladder::{Counted, LadderChart, RungOdds, ladder_svg};
 pub use map::{OddsField, OddsMap, Place, map_svg};
 pub use marks::Mark;
 pub use shot::{PathLeg, PictureBall, PicturePath, ShotPicture, shot_svg};

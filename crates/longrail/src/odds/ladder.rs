@@ -95,6 +95,7 @@ fn chart(
     let basis = format!("{}. {shots} shots a rung.", say::standing(posed));
     LadderChart {
         rungs: rungs.iter().map(|one| one.best.map(rung)).collect(),
+        counted: Vec::new(),
         target,
         crossing: match crossing {
             Crossing::At(place) => Some(place),

@@ -173,10 +173,8 @@ impl Book {
 
     /// A player's record; a new one if the player is new.
     pub(super) fn of(shelf: Shelf, player: PlayerId, source: &Source) -> Result<Self, Failure> {
-        // Who scores for somebody else is the owner of the device.
-        let owner = shelf.device.owner.unwrap_or(player);
-        let using = shelf.device.using.unwrap_or(owner);
-        let author = if using == player { player } else { owner };
+        // Who is at the device writes, in whose record soever.
+        let author = shelf.device.using.unwrap_or(player);
         let writer = Rc::new(RefCell::new(shelf.writer(author)?));
         Self::with(Rc::new(shelf), writer, player, At::Said(source.at.clone()))
     }
@@ -205,7 +203,7 @@ impl Book {
             let now = book.now()?;
             if let Err(ahead) = book.writer.borrow_mut().witness(seen.clock, now) {
                 // Said once a command, and nothing is lost by it.
-                eprintln_hint(&format!(
+                hint(&format!(
                     "Another device's clock, or this one's, is wrong by {} days: the record is kept, but its order may be odd.",
                     ahead.0 / 86_400_000
                 ));
@@ -232,7 +230,6 @@ impl Book {
         let mut device = self.shelf.device.clone();
         let gone = Some(self.player());
         device.using = device.using.filter(|player| Some(*player) != gone);
-        device.owner = device.owner.filter(|player| Some(*player) != gone);
         self.shelf.home.keep(&device)
     }
 
@@ -314,7 +311,7 @@ impl Book {
 }
 
 /// A hint on standard error, beside the answer.
-pub(super) fn eprintln_hint(text: &str) {
+fn hint(text: &str) {
     use std::io::Write;
     // Nothing depends on it.
     let _ = writeln!(std::io::stderr(), "{text}");

@@ -8,8 +8,10 @@ use longrail_practice::event::{Aim, Task};
 use longrail_practice::form::Standing;
 use longrail_practice::id::EventId;
 use longrail_practice::state::{Ended, Shots, State};
+use longrail_scene::{Counted, LadderChart, RungOdds, ladder_svg};
 use longrail_stats::promotion::{Rules, Verdict};
 use longrail_stats::{Count, Interval, Level, rate, sequence};
+use longrail_stroke::infer::Parameter;
 use serde_json::{Value, json};
 
 use super::book::{Book, Source};
@@ -20,6 +22,7 @@ use super::task::Posed;
 use crate::exit::Failure;
 use crate::odds::say;
 use crate::page::Page;
+use crate::picture;
 
 /// Below so many attempts only the interval is said.
 const FEWEST: u32 = 5;
@@ -32,6 +35,8 @@ pub(crate) struct Arguments {
     /// Only on this table.
     #[arg(long, value_name = "NAME")]
     table: Option<String>,
+    #[command(flatten)]
+    sheet: picture::Sheet,
 }
 
 /// A ladder on record: all of a task but the rung.
@@ -57,6 +62,7 @@ pub(super) fn numbered(state: &State) -> Vec<(u32, EventId)> {
 }
 
 pub(super) fn run(arguments: &Arguments, source: &Source) -> Result<(), Failure> {
+    arguments.sheet.check()?;
     let book = Book::open(source)?;
     let state = book.state();
     let wanted = |task: &Task| {
@@ -92,6 +98,7 @@ pub(super) fn run(arguments: &Arguments, source: &Source) -> Result<(), Failure>
         page.gap();
         objects.push(object(&book, rungs, &rules, standing.as_ref()));
     }
+    draw(&book, arguments, &ladders, &known, &mut worked)?;
     if arguments.drill.is_some() {
         sets(&mut page, &book, &wanted);
     }
@@ -103,6 +110,66 @@ pub(super) fn run(arguments: &Arguments, source: &Source) -> Result<(), Failure>
         source.json,
         &json!({"reading": reading, "ladders": objects, "sets": set_objects(&book, &wanted)}),
     )
+}
+
+/// The picture of the one ladder that is shown: what was counted, and the odds that the stroke has on it.
+fn draw(
+    book: &Book,
+    arguments: &Arguments,
+    ladders: &[Vec<(&Task, &Shots)>],
+    known: &Known,
+    worked: &mut Ladders,
+) -> Result<(), Failure> {
+    if !arguments.sheet.any() {
+        return Ok(());
+    }
+    let [rungs] = ladders else {
+        return Err(Failure::Input(
+            "a picture has one ladder: name its drill, and with --table its table".to_owned(),
+        ));
+    };
+    let task = rungs[0].0;
+    let standing = standing(book, worked, known, task).ok_or_else(|| {
+        Failure::Input(format!(
+            "{} cannot be worked out on this table any more, so there is no picture",
+            task.drill
+        ))
+    })?;
+    let odds = |chance: &Option<Parameter>| {
+        chance.map(|chance| RungOdds { made: chance.mean, low: chance.low, high: chance.high })
+    };
+    let counted = rungs.iter().filter_map(|(task, shots)| {
+        let tally = shots.tally;
+        let (made, tried) = (tally.work_made + tally.proof_made, tally.work_tried + tally.proof_tried);
+        let range = range(Count::new(made, tried).ok().filter(|count| count.tried() > 0)?, stopped(shots));
+        Some(Counted { rung: task.rung.value() - 1.0, made, tried, low: range.low, high: range.high })
+    });
+    let last = standing.chances.len();
+    // Half a rung beyond either end stands for "not on this ladder".
+    let inside = (1.0..=f64::from(u32::try_from(last).unwrap_or(u32::MAX))).contains(&standing.even.middle);
+    let reading = format!(
+        "{} on {}: even at rung {:.1} ({:.1} to {:.1}), as modelled.",
+        task.drill,
+        lines::table(book, task),
+        standing.even.middle,
+        standing.even.low,
+        standing.even.high
+    );
+    let chart = LadderChart {
+        rungs: standing.chances.iter().map(odds).collect(),
+        counted: counted.collect(),
+        target: standing.target,
+        crossing: inside.then(|| standing.even.middle - 1.0),
+        band: "80 % by what is known of the stroke".to_owned(),
+        title: "Where the record puts you on a ladder".to_owned(),
+        description: reading.clone(),
+        reading,
+        captions: vec![format!(
+            "Modelled from {} attempts of the last visits; counted are made and tried of each rung, with their 80 % range.",
+            known.attempts
+        )],
+    };
+    arguments.sheet.draw(|style| ladder_svg(&chart, style))?.save()
 }
 
 /// Where the stroke puts the player on a ladder on record; none where it cannot be worked out any more.

@@ -21,10 +21,7 @@ const VARIABLE: &str = "LONGRAIL_HOME";
 pub(super) struct Device {
     /// What its events are marked with.
     pub(super) id: DeviceId,
-    /// Whose device it is: who scores when somebody else is the learner.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub(super) owner: Option<PlayerId>,
-    /// Whose record commands are about, unless they say.
+    /// Who is at the device: whose record commands are about unless they say, and who scores when they do.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub(super) using: Option<PlayerId>,
 }
@@ -81,7 +78,7 @@ impl Home {
         match fs::read_to_string(&file) {
             Ok(text) => serde_json::from_str(&text).map_err(|error| damaged(&file, &error)),
             Err(error) if error.kind() == ErrorKind::NotFound => {
-                let device = Device { id: DeviceId::from_bits(random()?), owner: None, using: None };
+                let device = Device { id: DeviceId::from_bits(random()?), using: None };
                 self.keep(&device)?;
                 Ok(device)
             }

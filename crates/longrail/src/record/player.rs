@@ -201,9 +201,8 @@ fn add(name: &str, changes: &Changes, source: &Source) -> Result<(), Failure> {
     changes.on(&mut profile);
     profile.check().map_err(|error| Failure::Input(error.to_string()))?;
     let player = PlayerId::from_bits(random()?);
-    let first = shelf.device.owner.is_none();
+    let first = shelf.device.using.is_none();
     shelf.device.using = Some(player);
-    shelf.device.owner = shelf.device.owner.or(Some(player));
     let device = shelf.device.clone();
     let mut book = Book::of(shelf, player, source)?;
     write(&mut book, profile)?;

@@ -8,7 +8,7 @@ use longrail_practice::state::Shots;
 use longrail_stats::promotion::{Rules, Verdict};
 use serde_json::{Value, json};
 
-use super::book::{Book, Source};
+use super::book::{Book, Shelf, Source};
 use super::evidence::ladders_of;
 use super::ladders::Ladders;
 use super::lines::chance_at;
@@ -37,6 +37,9 @@ struct Proposal {
 }
 
 pub(super) fn run(_: &Arguments, source: &Source) -> Result<(), Failure> {
+    if Shelf::open(source)?.players()?.is_empty() {
+        return begin(source);
+    }
     let book = Book::open(source)?;
     let now = book.now()?.wall;
     let proposals = proposals(&book, now)?;
@@ -49,6 +52,26 @@ pub(super) fn run(_: &Arguments, source: &Source) -> Result<(), Failure> {
     let rows: Vec<Value> =
         proposals.iter().map(|one| json!({"why": one.why, "command": one.command})).collect();
     page.print(source.json, &json!({"reading": reading, "proposals": rows}))
+}
+
+/// The way to the first attempt.
+fn begin(source: &Source) -> Result<(), Failure> {
+    let reading = "Nobody is on record yet. Five commands lead to the first attempt:";
+    let commands = [
+        "longrail player add NAME --start regular",
+        "longrail table add TABLE --size 9ft",
+        "longrail session begin drill-work --minutes 60",
+        "longrail set begin straight-stop-lengthening",
+        "longrail score",
+    ];
+    let mut page = Page::new(reading, 0);
+    for command in commands {
+        page.line(&format!("  {command}"));
+    }
+    page.note(
+        "`longrail player add --help` has the sentences for --start; `longrail drills` lists the drills.",
+    );
+    page.print(source.json, &json!({"reading": reading, "commands": commands}))
 }
 
 fn reading(book: &Book, proposals: &[Proposal]) -> String {

@@ -3,7 +3,7 @@
 use longrail_math::Vec2;
 
 use super::curve::{HALF, dashed, diamond, hatched};
-use super::{LadderChart, MARGIN};
+use super::{LadderChart, MARGIN, counted};
 use crate::frame::Style;
 use crate::map::waves;
 use crate::svg::Svg;
@@ -18,6 +18,7 @@ pub(super) enum Sample {
     Modelled,
     Band,
     NoHit,
+    Counted,
 }
 
 /// What there is to be explained.
@@ -28,6 +29,9 @@ pub(super) fn of(chart: &LadderChart) -> Vec<(Sample, String)> {
     }
     if chart.rungs.iter().any(Option::is_none) {
         legend.push((Sample::NoHit, "no hit makes it".to_owned()));
+    }
+    if !chart.counted.is_empty() {
+        legend.push((Sample::Counted, "counted".to_owned()));
     }
     legend
 }
@@ -72,6 +76,10 @@ pub(super) fn draw(
                 hatched(svg, &outline, style);
             }
             Sample::NoHit => diamond(svg, middle, HALF, false, style),
+            Sample::Counted => {
+                let half = 0.5 * size;
+                counted::mark(svg, middle.x, (at.y + half, at.y - half), Some(at.y), style);
+            }
         }
         let words_at = Vec2::new(at.x + sample_width(*sample), at.y);
         text::write(svg, words, words_at, size, Anchor::Start, palette.ink);

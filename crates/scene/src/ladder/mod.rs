@@ -1,6 +1,7 @@
 //! The chart of a ladder: modelled odds from rung to rung, and where they pass a target.
 
 mod axes;
+mod counted;
 mod curve;
 mod legend;
 
@@ -22,11 +23,28 @@ pub struct RungOdds {
     pub high: f64,
 }
 
+/// What was counted on a rung.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Counted {
+    /// The rung, counted from the first as 0; a fraction lies between two.
+    pub rung: f64,
+    /// Made.
+    pub made: u32,
+    /// Tried.
+    pub tried: u32,
+    /// Lower end of what the chance may be by this count alone, 0 to 1.
+    pub low: f64,
+    /// Upper end.
+    pub high: f64,
+}
+
 /// What the chart of a ladder shows.
 #[derive(Clone, Debug, PartialEq)]
 pub struct LadderChart {
     /// The rungs from the first on; `None` where no hit makes it.
     pub rungs: Vec<Option<RungOdds>>,
+    /// What was counted, if anything.
+    pub counted: Vec<Counted>,
     /// The chance that is looked for, 0 to 1.
     pub target: f64,
     /// Where the odds pass it, counted from the first rung as 0, if they do.
@@ -81,6 +99,7 @@ pub fn ladder_svg(chart: &LadderChart, style: &Style) -> String {
     curve::draw_band(&mut svg, chart, &axes, style);
     curve::draw_curve(&mut svg, chart, &axes, style);
     curve::draw_rungs(&mut svg, chart, &axes, style);
+    counted::draw(&mut svg, chart, &axes, style);
     curve::draw_crossing(&mut svg, chart, &axes, style);
     let mut y = below;
     for words in &chart.captions {
@@ -99,6 +118,7 @@ mod tests {
         let rung = |made: f64| RungOdds { made, low: made - 0.02, high: made + 0.02 };
         LadderChart {
             rungs: made.iter().map(|made| made.map(rung)).collect(),
+            counted: Vec::new(),
             target: 0.5,
             crossing,
             band: "80 %".to_owned(),
@@ -137,6 +157,20 @@ mod tests {
     fn the_place_of_the_crossing_is_counted_from_one() {
         let text = ladder_svg(&chart(&[Some(0.9), Some(0.6), Some(0.4)], Some(1.5)), &Style::default());
         assert!(text.contains(">rung 2.5<"), "{text}");
+    }
+
+    #[test]
+    fn a_count_stands_at_its_rate_on_its_rung_and_a_few_attempts_have_no_disc() {
+        let count = |rung, made, tried| Counted { rung, made, tried, low: 0.4, high: 0.6 };
+        let counted = vec![count(1.0, 5, 10), count(0.0, 1, 2), count(f64::NAN, 1, 2)];
+        let chart = LadderChart { counted, ..chart(&[Some(1.0), Some(0.5), Some(0.0)], None) };
+        let text = ladder_svg(&chart, &Style::default());
+        let curve = numbers(&text, "curve", "points");
+        let disc = text.lines().find(|line| line.contains("<circle")).expect("a disc");
+        assert!(disc.contains(&format!("cx=\"{}\"", crate::svg::number(curve[2]))), "{disc}");
+        assert!(disc.contains(&format!("cy=\"{}\"", crate::svg::number(curve[3]))), "{disc}");
+        // One disc in the legend, one on the chart; a bar more than discs.
+        assert_eq!((text.matches("<circle").count(), text.matches("data-part=\"counted\"").count()), (2, 3));
     }
 
     #[test]
