@@ -358,21 +358,19 @@ fn today_says_what_to_do_with_its_reason() {
     assert!(proposals.iter().any(|why| why.starts_with("Work at rung")), "{today}");
 }
 
-/// Keys on a real terminal: `script` of util-linux opens one.
-#[test]
+/// Presses keys on a full screen; `script` of util-linux gives it a terminal. Says what the screen wrote.
 #[cfg(target_os = "linux")]
-fn keys_on_the_full_screen_are_attempts_and_the_set_ends_with_its_three_lines() {
+fn on_screen(device: &Device, arguments: &str, keys: &[u8]) -> String {
     use std::io::{Read, Write};
-    let device = Device::at_the_table();
-    device.prove("2");
-    let command = format!("stty cols 80 rows 24; {} score", env!("CARGO_BIN_EXE_longrail"));
+    use std::process::Stdio;
+    let command = format!("stty cols 80 rows 24; {} score {arguments}", env!("CARGO_BIN_EXE_longrail"));
     let mut child = Command::new("timeout")
         .args(["60", "script", "--quiet", "--return", "--command", &command, "/dev/null"])
         .env("LONGRAIL_HOME", device.home())
         .env("TERM", "xterm")
         .env("SHELL", "/bin/sh")
-        .stdin(std::process::Stdio::piped())
-        .stdout(std::process::Stdio::piped())
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
         .spawn()
         .unwrap();
     let (mut input, mut output) = (child.stdin.take().unwrap(), child.stdout.take().unwrap());
@@ -385,12 +383,21 @@ fn keys_on_the_full_screen_are_attempts_and_the_set_ends_with_its_three_lines() 
         said.push_str(&String::from_utf8_lossy(&part[..read]));
         // Earlier keys would go to the terminal's own line editing.
         if !pressed && said.contains("\u{1b}[?1049h") {
-            // Made, made, missed left, short, made, back, a count, the end asked for twice, any key.
-            input.write_all(b"\r\r\x1b[Ds\rub10/12\ree ").unwrap();
+            input.write_all(keys).unwrap();
             pressed = true;
         }
     }
     assert!(child.wait().unwrap().success(), "{said}");
+    said
+}
+
+#[test]
+#[cfg(target_os = "linux")]
+fn keys_on_the_full_screen_are_attempts_and_the_set_ends_with_its_three_lines() {
+    let device = Device::at_the_table();
+    device.prove("2");
+    // Made, made, missed left, short, made, back, a count, the end asked for twice, any key.
+    let said = on_screen(&device, "", b"\r\r\x1b[Ds\rub10/12\ree ");
     assert!(said.contains("Made 12 of 15 at rung 2"), "{said}");
     let sets = device.answer(&["evidence", DRILL])["sets"].clone();
     // Made 12, and one miss whose ball went left: where the cue ball ended says less than that.
@@ -399,7 +406,28 @@ fn keys_on_the_full_screen_are_attempts_and_the_set_ends_with_its_three_lines() 
 }
 
 #[test]
+#[cfg(target_os = "linux")]
 fn learners_who_share_a_table_take_turns() {
+    let device = Device::at_the_table();
+    device.prove("2");
+    device.answer(&["player", "add", "Ben"]);
+    device.answer(&["table", "add", "Nine"]);
+    device.visit();
+    device.prove("1");
+    device.answer(&["player", "use", "Ann"]);
+    // Ann makes it, Ben misses, Ann makes it and takes it back, then leaves.
+    on_screen(&device, "--with Ben", b"\r\x1b[C\ruq");
+    let set = |player: &str| device.answer(&["set", "--player", player])["open"].clone();
+    let (ann, ben) = (set("Ann"), set("Ben"));
+    assert_eq!((&ann["made"], &ann["tried"]), (&1.into(), &1.into()), "{ann}");
+    assert_eq!((&ben["made"], &ben["tried"]), (&0.into(), &1.into()), "{ben}");
+    device.answer(&["record", "export", "ben.csv", "--csv", "--player", "Ben"]);
+    let table = std::fs::read_to_string(device.folder.path().join("ben.csv")).unwrap();
+    assert!(table.contains("missed right") && table.contains("somebody else"), "{table}");
+}
+
+#[test]
+fn a_screen_needs_a_terminal_and_open_sets() {
     let device = Device::at_the_table();
     device.refused(&["score", "--with", "Ben"], 3, "nobody is called \"Ben\"");
     device.refused(&["score"], 3, "no set is open");
