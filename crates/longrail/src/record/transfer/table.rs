@@ -74,9 +74,9 @@ pub(in super::super) fn export(file: &Path, source: &Source) -> Result<(), Failu
     let mut header = true;
     loop {
         let events = shelf.wait(shelf.store.since(player, last, BATCH))?;
-        let Some(end) = events.last() else { break };
+        let Some((_, end)) = events.last() else { break };
         last = Some(end.head.position());
-        for event in events.iter().filter(|event| !corrected.contains(&event.head.id)) {
+        for (_, event) in events.iter().filter(|(_, event)| !corrected.contains(&event.head.id)) {
             let Some(entered) = entered(event, &mut sets) else { continue };
             let row = row(&book, &entered, &sets, ends.get(&event.head.id).copied());
             out.line(&csv_line(&row, header)?)?;
@@ -97,9 +97,9 @@ fn cue_ends(book: &Book, corrected: &BTreeSet<EventId>) -> Result<BTreeMap<Event
     let mut last = None;
     loop {
         let events = book.shelf.wait(book.shelf.store.since(book.player(), last, BATCH))?;
-        let Some(end) = events.last() else { return Ok(ends) };
+        let Some((_, end)) = events.last() else { return Ok(ends) };
         last = Some(end.head.position());
-        for event in events.iter().filter(|event| !corrected.contains(&event.head.id)) {
+        for (_, event) in events.iter().filter(|(_, event)| !corrected.contains(&event.head.id)) {
             match event.payload() {
                 Some(Payload::CueEndNoted(noted)) => {
                     ends.insert(noted.of, noted.cue_end);
