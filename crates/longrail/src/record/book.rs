@@ -50,6 +50,13 @@ pub(crate) struct Shelf {
     pub(super) place: String,
 }
 
+impl Drop for Shelf {
+    /// Closed, and waited for, so that the file holds all of the record when the program has ended.
+    fn drop(&mut self) {
+        self.runtime.block_on(self.store.clone().close());
+    }
+}
+
 impl Shelf {
     /// Opens it.
     pub(crate) fn open(source: &Source) -> Result<Self, Failure> {
