@@ -242,7 +242,7 @@ fn the_log_goes_out_and_comes_in_whole_and_twice_does_no_harm() {
     device.answer(&["record", "erase", "Ann", "--for-good"]);
     device.answer(&["record", "export", "end.jsonl", "--all"]);
     other.answer(&["record", "import", device.folder.path().join("end.jsonl").to_str().unwrap()]);
-    other.refused(&["evidence"], 3, "no player yet");
+    other.refused(&["evidence"], 3, "was erased");
 }
 
 #[test]

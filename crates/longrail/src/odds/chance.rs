@@ -39,7 +39,11 @@ pub(crate) fn run(arguments: &Arguments) -> Result<(), Failure> {
     let (hit, odds) = chance(&posed, given, &nodes)?;
     let drawn = drawing::of_hit(&arguments.picture, &posed, &hit)?;
     let elsewhere = elsewhere::all(&posed, &arguments.on, &arguments.what_if, &nodes)?;
-    let rails = rails::open(&posed, given, (&hit, odds.made), &nodes)?;
+    let rails = if posed.rails_known() {
+        None
+    } else {
+        rails::open(&posed.task(), given, (&hit, odds.made), &nodes)?
+    };
 
     let whose = if given.is_some() { "the hit given" } else { "the best hit found" };
     let reading = format!("With {whose} this stroke makes it {} of the time.", say::percent(odds.made));

@@ -20,7 +20,7 @@ mod map_text;
 pub(crate) mod placement;
 pub(crate) mod posed;
 pub(crate) mod price;
-mod rails;
+pub(crate) mod rails;
 mod rungs;
 pub(crate) mod say;
 mod workers;

@@ -5,12 +5,11 @@ use longrail_stroke::cushions::{FRICTION, RESTITUTION, extremes};
 use longrail_stroke::{Hit, Nodes, StrokeError, Task};
 use serde::Serialize;
 
-use super::posed::Posed;
 use crate::exit::Failure;
 
 /// The range of odds over what the rails may be.
-#[derive(Serialize)]
-pub(super) struct Open {
+#[derive(Clone, Copy, Serialize)]
+pub(crate) struct Open {
     low: f64,
     high: f64,
     restitution: (f64, f64),
@@ -19,7 +18,7 @@ pub(super) struct Open {
 
 impl Open {
     /// "not measured: 31 to 44 %, whatever they are like …".
-    pub(super) fn words(&self) -> String {
+    pub(crate) fn words(&self) -> String {
         format!(
             "not measured; {:.0} to {:.0} % for rails of restitution {} to {} and friction {} to {}",
             100.0 * self.low,
@@ -32,20 +31,20 @@ impl Open {
     }
 }
 
-/// The range around the chance `made` of `hit`, or of the best hit on each kind of rail if none was `given`; nothing if the shot needs no rail, or
-/// the file says what they are like.
-pub(super) fn open(
-    posed: &Posed,
+/// The range around the chance `made` of `hit`, or of the best hit on each kind of rail if none was `given`; nothing if the
+/// shot needs no rail. Where the rails are known it is not asked.
+pub(crate) fn open(
+    task: &Task,
     given: Option<Hit>,
     (hit, made): (&Hit, f64),
     nodes: &Nodes,
 ) -> Result<Option<Open>, Failure> {
     let mut engine = Engine::new();
-    if posed.rails_known() || !posed.setting().needs_rails(&mut engine, hit)? {
+    if !task.ready(|setting| setting.needs_rails(&mut engine, hit))? {
         return Ok(None);
     }
     let mut chance = |world: World| -> Result<f64, StrokeError> {
-        let task = Task { world, ..posed.task() };
+        let task = Task { world, ..task.clone() };
         if given.is_some() {
             return Ok(task.ready(|setting| setting.odds(&mut engine, hit, nodes))?.made);
         }
@@ -57,7 +56,7 @@ pub(super) fn open(
         }
     };
     let (mut low, mut high) = (made, made);
-    for world in extremes(&posed.problem.world)? {
+    for world in extremes(&task.world)? {
         let made = chance(world)?;
         (low, high) = (low.min(made), high.max(made));
     }

@@ -115,6 +115,9 @@ impl Shelf {
         if let Some(player) = self.device.using.filter(|player| known.contains(player)) {
             return Ok(player);
         }
+        if let [player] = known.as_slice() {
+            return Ok(*player);
+        }
         let players = self.players()?;
         match players.as_slice() {
             [(player, _)] => Ok(*player),
@@ -169,6 +172,16 @@ impl Book {
         let shelf = Shelf::open(source)?;
         let player = shelf.chosen(source)?;
         Self::of(shelf, player, source)
+    }
+
+    /// The same; none if nobody is on record yet.
+    pub(super) fn open_if_any(source: &Source) -> Result<Option<Self>, Failure> {
+        let shelf = Shelf::open(source)?;
+        if shelf.wait(shelf.store.players())?.is_empty() {
+            return Ok(None);
+        }
+        let player = shelf.chosen(source)?;
+        Self::of(shelf, player, source).map(Some)
     }
 
     /// A player's record; a new one if the player is new.

@@ -241,7 +241,7 @@ pub(super) fn run(arguments: &Arguments, source: &Source) -> Result<(), Failure>
 /// What the stroke of the first part predicts for the second, beside what was shot there.
 fn by_stroke(book: &Book, first: &Part, second: &Part, source: &Source) -> Result<(), Failure> {
     let mut ladders = Ladders::default();
-    let known = Known::of(book, &mut ladders, |set| first.sets.contains(&set))?;
+    let mut known = Known::of(book, |set| first.sets.contains(&set))?;
     let posed = Posed::of(book, &second.task)?;
     let constraints: Constraints = second.task.constraints.parse().map_err(
         |error: longrail_practice::constraints::ConstraintsError| Failure::Input(error.to_string()),

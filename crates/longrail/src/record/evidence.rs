@@ -86,11 +86,11 @@ pub(super) fn run(arguments: &Arguments, source: &Source) -> Result<(), Failure>
     let mut page = Page::new(&reading, 10);
     let rules = book.profile()?.proof.rules()?;
     let mut worked = Ladders::default();
-    let known = Known::of(&book, &mut worked, |_| true)?;
+    let mut known = Known::of(&book, |_| true)?;
     let mut objects = Vec::new();
     for rungs in &ladders {
         let task = rungs[0].0;
-        let standing = standing(&book, &mut worked, &known, task);
+        let standing = standing(&book, &mut worked, &mut known, task);
         title(&mut page, &book, task, standing.as_ref());
         for (task, shots) in rungs {
             rung(&mut page, task, shots, &rules, standing.as_ref());
@@ -98,7 +98,7 @@ pub(super) fn run(arguments: &Arguments, source: &Source) -> Result<(), Failure>
         page.gap();
         objects.push(object(&book, rungs, &rules, standing.as_ref()));
     }
-    draw(&book, arguments, &ladders, &known, &mut worked)?;
+    draw(&book, arguments, &ladders, &mut known, &mut worked)?;
     if arguments.drill.is_some() {
         sets(&mut page, &book, &wanted);
     }
@@ -117,7 +117,7 @@ fn draw(
     book: &Book,
     arguments: &Arguments,
     ladders: &[Vec<(&Task, &Shots)>],
-    known: &Known,
+    known: &mut Known,
     worked: &mut Ladders,
 ) -> Result<(), Failure> {
     if !arguments.sheet.any() {
@@ -159,7 +159,7 @@ fn draw(
         rungs: standing.chances.iter().map(odds).collect(),
         counted: counted.collect(),
         target: standing.target,
-        crossing: inside.then(|| standing.even.middle - 1.0),
+        crossing: inside.then_some(standing.even.middle - 1.0),
         band: "80 % by what is known of the stroke".to_owned(),
         title: "Where the record puts you on a ladder".to_owned(),
         description: reading.clone(),
@@ -173,7 +173,7 @@ fn draw(
 }
 
 /// Where the stroke puts the player on a ladder on record; none where it cannot be worked out any more.
-fn standing(book: &Book, worked: &mut Ladders, known: &Known, task: &Task) -> Option<Standing> {
+fn standing(book: &Book, worked: &mut Ladders, known: &mut Known, task: &Task) -> Option<Standing> {
     let constraints: Constraints = task.constraints.parse().ok()?;
     let posed = Posed::of(book, task).ok()?;
     known.on(book, worked, &posed, &constraints).ok()

@@ -41,7 +41,7 @@ pub(super) struct Ladders {
 }
 
 /// The player for whom hits are prescribed: within the usual limits, or within today's.
-fn prescribed_for(profile: &Profile, today: bool) -> Result<Player, Failure> {
+pub(super) fn prescribed_for(profile: &Profile, today: bool) -> Result<Player, Failure> {
     let reference = profile.start.unwrap_or(Reference::Regular);
     let usual = Profile { today: if today { profile.today } else { Bounds::default() }, ..profile.clone() };
     usual.player(reference.stroke()).map_err(|error| Failure::Input(error.to_string()))

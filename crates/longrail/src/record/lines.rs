@@ -112,21 +112,21 @@ pub(super) fn end(book: &mut Book, decided: Decided) -> Result<Ended, Failure> {
 struct Model {
     posed: Result<Posed, String>,
     before: Option<Standing>,
-    after: Result<(Known, Standing), String>,
+    /// The spread of aim in degrees, and the standing.
+    after: Result<(f64, Standing), String>,
 }
 
 impl Model {
     fn new(book: &Book, set: EventId, task: &Task) -> Self {
-        let posed = Posed::of(book, task).map_err(|failure| failure.to_string());
-        let stand = |without: Option<EventId>| -> Result<(Known, Standing), String> {
+        let told = |failure: Failure| failure.to_string();
+        let posed = Posed::of(book, task).map_err(told);
+        let mut ladders = Ladders::default();
+        let mut stand = |without: Option<EventId>| -> Result<(f64, Standing), String> {
             let posed = posed.as_ref().map_err(Clone::clone)?;
             let constraints: Constraints = task.constraints.parse().map_err(|error| format!("{error}"))?;
-            let mut ladders = Ladders::default();
-            let known = Known::of(book, &mut ladders, |id| Some(id) != without)
-                .map_err(|failure| failure.to_string())?;
-            let standing =
-                known.on(book, &mut ladders, posed, &constraints).map_err(|failure| failure.to_string())?;
-            Ok((known, standing))
+            let mut known = Known::of(book, |id| Some(id) != without).map_err(told)?;
+            let standing = known.on(book, &mut ladders, posed, &constraints).map_err(told)?;
+            Ok((known.spread_deg(book, &mut ladders, posed).map_err(told)?, standing))
         };
         let (before, after) = (stand(Some(set)).ok().map(|(_, standing)| standing), stand(None));
         Self { posed, before, after }
@@ -135,9 +135,8 @@ impl Model {
     fn set<'a>(&'a self, task: &'a Task, set: &Set, table: &'a str) -> advice::Set<'a> {
         let rung = task.rung.value();
         let title = self.posed.as_ref().map_or(task.drill.as_str(), |posed| posed.drill.title.as_str());
-        let farther = self.after.as_ref().ok().and_then(|(known, standing)| {
-            let novice = known.form.inferred().ln_spread.mean > longrail_math::fx::ln(NOVICE_DEG);
-            let most = if novice { NOVICE_DROP } else { 1.0 };
+        let farther = self.after.as_ref().ok().and_then(|(spread_deg, standing)| {
+            let most = if *spread_deg > NOVICE_DEG { NOVICE_DROP } else { 1.0 };
             standing.next_step(rung, most).map(|step| step.to)
         });
         let nearer = (rung > 1.0).then(|| (rung - 1.0).max(1.0));

@@ -1,5 +1,7 @@
 //! `longrail session`: a visit to the table, its purpose first.
 
+use std::collections::BTreeMap;
+
 use clap::Subcommand;
 use longrail_practice::desk::purpose_words;
 use longrail_practice::event::{Purpose, Wall};
@@ -124,7 +126,7 @@ fn end(book: &mut Book, focus: Option<u8>, line: &str, source: &Source) -> Resul
     let session = book.note(|desk| desk.end_session(focus, line))?;
     let state = book.state();
     let reading = state.sessions.get(&session).map_or_else(String::new, |ended| {
-        format!("The visit has ended: {}.", words(state, session, ended, book_now(book)))
+        format!("The visit has ended: {}.", words(&shot(state), session, ended, book_now(book)))
     });
     let mut page = Page::new(&reading, 0);
     page.note("`longrail journal add` takes three lines on it; `longrail ledger` has the hours.");
@@ -136,10 +138,10 @@ fn book_now(book: &Book) -> Wall {
 }
 
 /// "52 minutes, 74 of 120 made in 3 sets".
-fn words(state: &State, id: EventId, session: &Session, now: Wall) -> String {
+fn words(shot: &Shot, id: EventId, session: &Session, now: Wall) -> String {
     let began = session.began.as_ref().map_or(now, |(wall, _)| *wall);
     let until = session.ended.as_ref().map_or(now, |(wall, _)| *wall);
-    let (sets, made, tried) = shot(state, id);
+    let (sets, made, tried) = shot.get(&id).copied().unwrap_or_default();
     let shots = match sets {
         0 => "no sets".to_owned(),
         1 => format!("{made} of {tried} made in one set"),
@@ -148,16 +150,22 @@ fn words(state: &State, id: EventId, session: &Session, now: Wall) -> String {
     format!("{} minutes, {shots}", moment::minutes(began, until))
 }
 
-/// Sets of a visit, and made and tried in them.
-fn shot(state: &State, session: EventId) -> (usize, u32, u32) {
-    let blocks = state.sessions.get(&session).map(|session| session.blocks.as_slice()).unwrap_or_default();
-    let sets = state.sets.values().filter(|set| {
-        set.began.as_ref().is_some_and(|(_, began)| blocks.contains(&began.block)) && set.count().tried() > 0
-    });
-    sets.fold((0, 0, 0), |(sets, made, tried), set| {
-        let count = set.count();
-        (sets + 1, made + count.made(), tried + count.tried())
-    })
+/// Sets, made and tried, by visit.
+type Shot = BTreeMap<EventId, (usize, u32, u32)>;
+
+/// What was shot in each visit.
+fn shot(state: &State) -> Shot {
+    let mut shot = Shot::new();
+    for set in state.sets.values().filter(|set| set.count().tried() > 0) {
+        let block = set.began.as_ref().and_then(|(_, began)| state.blocks.get(&began.block));
+        if let Some((_, block)) = block.and_then(|block| block.began.as_ref()) {
+            let (sets, made, tried) = shot.entry(block.session).or_default();
+            *sets += 1;
+            *made += set.count().made();
+            *tried += set.count().tried();
+        }
+    }
+    shot
 }
 
 /// What to mind after so many minutes at the table.
@@ -173,12 +181,12 @@ pub(super) fn caution(minutes: u32) -> Option<String> {
 
 fn show(book: &Book, last: usize, source: &Source) -> Result<(), Failure> {
     let (state, now) = (book.state(), book.now()?.wall);
-    let open = state.open_session();
+    let (open, shot) = (state.open_session(), shot(state));
     let reading = match open {
         Some((id, session)) => {
             let purpose =
                 session.began.as_ref().map(|(_, began)| purpose_words(began.purpose)).unwrap_or_default();
-            format!("A visit for {purpose} is open: {}.", words(state, id, session, now))
+            format!("A visit for {purpose} is open: {}.", words(&shot, id, session, now))
         }
         None => "No visit is open: `longrail session begin PURPOSE --minutes N` begins one.".to_owned(),
     };
@@ -196,17 +204,19 @@ fn show(book: &Book, last: usize, source: &Source) -> Result<(), Failure> {
             page.note(&caution);
         }
     }
-    let ended: Vec<_> = state.sessions.iter().filter(|(_, session)| session.ended.is_some()).collect();
-    for (id, session) in ended.iter().skip(ended.len().saturating_sub(last)) {
+    let mut ended: Vec<_> =
+        state.sessions.iter().rev().filter(|(_, session)| session.ended.is_some()).take(last).collect();
+    ended.reverse();
+    for (id, session) in &ended {
         let Some((began, what)) = &session.began else { continue };
-        let text = format!("{}: {}", purpose_words(what.purpose), words(state, **id, session, now));
+        let text = format!("{}: {}", purpose_words(what.purpose), words(&shot, **id, session, now));
         page.row(&format!("{} {}", began.date(), began.time()), &text);
         if let Some((_, reflection)) = session.ended.as_ref().filter(|(_, ended)| !ended.line.is_empty()) {
             page.row("", &reflection.line);
         }
     }
-    let rows: Vec<Value> = ended.iter().map(|(id, session)| object(state, **id, session)).collect();
-    let open = open.map(|(id, session)| object(state, id, session));
+    let rows: Vec<Value> = ended.iter().map(|(id, session)| object(&shot, **id, session)).collect();
+    let open = open.map(|(id, session)| object(&shot, id, session));
     page.print(source.json, &json!({"reading": reading, "open": open, "ended": rows}))
 }
 
@@ -214,8 +224,8 @@ fn minutes_of(ms: u64) -> u32 {
     u32::try_from(ms / 60_000).unwrap_or(u32::MAX)
 }
 
-fn object(state: &State, id: EventId, session: &Session) -> Value {
-    let (sets, made, tried) = shot(state, id);
+fn object(shot: &Shot, id: EventId, session: &Session) -> Value {
+    let (sets, made, tried) = shot.get(&id).copied().unwrap_or_default();
     json!({
         "session": id, "began": session.began.as_ref().map(|(wall, what)| json!({"at": wall, "what": what})),
         "ended": session.ended.as_ref().map(|(wall, what)| json!({"at": wall, "what": what})),

@@ -9,15 +9,16 @@ use longrail_practice::form::Standing;
 use longrail_practice::ladder::FIRST_SET;
 use longrail_practice::player::Units;
 use longrail_practice::state::State;
+use longrail_stroke::{Hit, Nodes};
 use serde_json::{Value, json};
 
 use super::book::{Book, Source};
-use super::ladders::Ladders;
+use super::ladders::{Ladders, prescribed_for};
 use super::lines::{self, Decided, chance_at};
 use super::stand::{Known, passed};
 use super::task::{self, Posed};
 use crate::exit::Failure;
-use crate::odds::say;
+use crate::odds::{rails, say};
 use crate::page::Page;
 
 /// How a set goes, for `--help`.
@@ -113,7 +114,7 @@ fn begin(book: &mut Book, begin: &Begin, source: &Source) -> Result<(), Failure>
     )?;
     let posed = Posed::new(drill, setup, card)?;
     let mut ladders = Ladders::default();
-    let known = Known::of(book, &mut ladders, |_| true)?;
+    let mut known = Known::of(book, |_| true)?;
     let standing = known.on(book, &mut ladders, &posed, &constraints)?;
     let mut task = Task {
         drill: posed.drill.id.clone(),
@@ -134,14 +135,23 @@ fn begin(book: &mut Book, begin: &Begin, source: &Source) -> Result<(), Failure>
     } else {
         Some(known.on(book, &mut ladders, &posed, &Constraints::default())?)
     };
-    let hit = ladders.today(book, &posed, &constraints)?.prescribed(task.rung.below()).map(|found| found.hit);
+    let prescribed = ladders.today(book, &posed, &constraints)?.prescribed(task.rung.below()).copied();
+    let rails = match prescribed {
+        Some(found) if posed.card.rails.is_none() => {
+            let player = prescribed_for(book.profile()?, true)?;
+            let under = rung.under(&posed.world, &player, setup, &constraints)?;
+            rails::open(&under, None, (&found.hit, found.made), &Nodes::usual(1))?
+        }
+        _ => None,
+    };
+    let hit = prescribed.map(|found| found.hit);
     // Everything that can be refused has been by now.
     let warm_up = begin.warm_up;
     let set = book.note(|desk| desk.begin_set(task.clone(), aim))?;
     if let Some(attempts) = warm_up {
         book.note(|desk| desk.warm_up(attempts))?;
     }
-    let shown = Shown { posed, task, aim, rung, constraints, standing, plain, hit, known };
+    let shown = Shown { posed, task, aim, rung, constraints, standing, plain, hit, rails, known };
     let page = shown.page(book, warm_up)?;
     page.print(source.json, &shown.object(set))
 }
@@ -170,13 +180,15 @@ struct Shown {
     standing: Standing,
     /// The same ladder without constraints.
     plain: Option<Standing>,
-    hit: Option<longrail_stroke::Hit>,
+    hit: Option<Hit>,
+    /// What unmeasured rails leave open, if the shot needs them.
+    rails: Option<rails::Open>,
     known: Known,
 }
 
 impl Shown {
     fn page(&self, book: &Book, warm_up: Option<u32>) -> Result<Page, Failure> {
-        let Self { posed, task, aim, rung, constraints, standing, plain, hit, known } = self;
+        let Self { posed, task, aim, rung, constraints, standing, plain, hit, rails, known } = self;
         let kind = match aim {
             Aim::Work => "work",
             Aim::Proof => "proof",
@@ -204,6 +216,9 @@ impl Shown {
                 say::percent(chance.high)
             ),
         );
+        if let Some(rails) = rails {
+            page.row("rails", &format!("{}, for the reference stroke of your words", rails.words()));
+        }
         if let Some(plain) = plain {
             let before = chance_at(plain, task.rung.value()).mean;
             let after = constraints.chance(chance.mean);
@@ -255,16 +270,13 @@ impl Shown {
     }
 
     fn basis(&self, page: &mut Page, known: &Known) {
-        let mut rests = vec![match known.attempts {
+        let mut rests = vec![match known.rests_on(&self.posed) {
             0 => format!(
                 "The odds rest on your own words or an assumption, and on no attempt yet: the first {FIRST_SET} here tell where \
                  to go on."
             ),
             attempts => format!("The odds rest on {attempts} attempts of your last visits."),
         }];
-        if known.unread > 0 {
-            rests.push(format!("{} more cannot be read: their drills are not at hand.", known.unread));
-        }
         if known.is_prediction(&self.posed) {
             rests.push(
                 "Most of them were on another table: this is a prediction, and attempts here replace it."
@@ -287,10 +299,11 @@ impl Shown {
             "hit": self.hit.as_ref().map(say::hit_object),
             "chance": {"mean": chance.mean, "low": chance.low, "high": chance.high, "modelled": true,
                        "prediction": self.known.is_prediction(&self.posed)},
+            "rails_not_measured": self.rails,
             "chance_without_constraints":
                 self.plain.as_ref().map(|plain| chance_at(plain, self.task.rung.value()).mean),
             "chance_of_all": self.constraints.chance(chance.mean),
-            "attempts_it_rests_on": self.known.attempts, "assumed": self.posed.card.unmeasured(),
+            "attempts_it_rests_on": self.known.rests_on(&self.posed), "assumed": self.posed.card.unmeasured(),
         })
     }
 }

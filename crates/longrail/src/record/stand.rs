@@ -2,13 +2,14 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use longrail_math::fx;
 use longrail_practice::constraints::Constraints;
 use longrail_practice::event::{SetBegan, Task, Wall};
 use longrail_practice::form::{Attempts, Elsewhere, Form, SESSIONS, Session, Standing};
 use longrail_practice::id::EventId;
 use longrail_practice::ladder::prior;
 use longrail_practice::state::{Set, State};
-use longrail_stroke::infer::Surface;
+use longrail_stroke::infer::{Surface, Tally};
 
 use super::book::Book;
 use super::ladders::Ladders;
@@ -19,17 +20,32 @@ use crate::library;
 /// Milliseconds in a day.
 const DAY_MS: f64 = 86_400_000.0;
 
-/// What the record says of the stroke.
+/// Attempts of a family from which it is read by itself. Another family says something of it only through an offset of
+/// unknown size, and after so many attempts of its own (ln of the spread is then known to some 0.09; study of progression,
+/// 3.3) that adds little.
+const ENOUGH: u32 = 200;
+
+/// What the record says of the stroke: family by family, each worked out when it is asked for.
 pub(super) struct Known {
-    pub(super) form: Form,
+    sets: Vec<Read>,
+    surfaces: BTreeMap<Task, Option<Surface>>,
     /// The table on which most was shot: on others the stroke may be off.
     home: Option<EventId>,
     /// The family of which most was shot.
-    family: Option<String>,
-    /// Attempts that the stroke rests on.
+    usual: Option<String>,
+    forms: BTreeMap<String, Form>,
+    /// Attempts in the visits that are read.
     pub(super) attempts: u32,
-    /// Attempts that it cannot read: their drill is not at hand, or no hit makes their rung.
-    pub(super) unread: u32,
+}
+
+/// A set that is read.
+struct Read {
+    session: EventId,
+    wall: Wall,
+    task: Task,
+    /// Empty if its drill is not at hand.
+    family: String,
+    tally: Tally,
 }
 
 /// A set of a session that is read.
@@ -72,73 +88,110 @@ fn most<K: Ord + Clone>(counts: impl Iterator<Item = (K, u32)>) -> Option<K> {
 
 impl Known {
     /// From the sets on record that are `wanted`.
-    pub(super) fn of(
-        book: &Book,
-        ladders: &mut Ladders,
-        wanted: impl Fn(EventId) -> bool,
-    ) -> Result<Self, Failure> {
+    pub(super) fn of(book: &Book, wanted: impl Fn(EventId) -> bool) -> Result<Self, Failure> {
         let shots = shots(book.state(), wanted);
         let families = families(shots.iter().map(|shot| &shot.began.task))?;
-        let family_of = |task: &Task| families.get(&task.drill).cloned();
-        let home = most(shots.iter().map(|shot| (shot.began.task.card, shot.set.seen.tried())));
-        let family =
-            most(shots.iter().filter_map(|shot| Some((family_of(&shot.began.task)?, shot.set.seen.tried()))));
-        // Surfaces first: they are lent to the sessions.
-        let mut surfaces: Vec<Option<Surface>> = Vec::new();
-        for shot in &shots {
-            surfaces.push(ladders.surface(book, &shot.began.task)?.cloned());
-        }
-        let names: Vec<(String, String)> = shots
+        let sets: Vec<Read> = shots
             .iter()
-            .map(|shot| (shot.began.task.card.to_string(), family_of(&shot.began.task).unwrap_or_default()))
+            .map(|shot| Read {
+                session: shot.session,
+                wall: shot.wall,
+                task: shot.began.task.clone(),
+                family: families.get(&shot.began.task.drill).cloned().unwrap_or_default(),
+                tally: shot.set.seen,
+            })
             .collect();
-        let (mut attempts, mut unread) = (0, 0);
+        let home = most(sets.iter().map(|set| (set.task.card, set.tally.tried())));
+        let named = sets.iter().filter(|set| !set.family.is_empty());
+        let usual = most(named.map(|set| (set.family.clone(), set.tally.tried())));
+        let attempts = sets.iter().map(|set| set.tally.tried()).sum();
+        Ok(Self { sets, surfaces: BTreeMap::new(), home, usual, forms: BTreeMap::new(), attempts })
+    }
+
+    /// Attempts of a family, in the visits that are read.
+    fn tried(&self, family: &str) -> u32 {
+        self.sets.iter().filter(|set| set.family == family).map(|set| set.tally.tried()).sum()
+    }
+
+    /// The stroke in a family.
+    fn form(&mut self, book: &Book, ladders: &mut Ladders, family: &str) -> Result<&Form, Failure> {
+        if !self.forms.contains_key(family) {
+            let form = self.read(book, ladders, family)?;
+            self.forms.insert(family.to_owned(), form);
+        }
+        self.forms
+            .get(family)
+            .ok_or_else(|| Failure::Input(format!("nothing is known of the family {family}")))
+    }
+
+    fn read(&mut self, book: &Book, ladders: &mut Ladders, family: &str) -> Result<Form, Failure> {
+        let also = self.usual.as_deref().filter(|_| self.tried(family) < ENOUGH);
+        let wanted: Vec<&Read> = self
+            .sets
+            .iter()
+            .filter(|set| {
+                set.family == family || (!set.family.is_empty() && Some(set.family.as_str()) == also)
+            })
+            .collect();
+        for set in &wanted {
+            if !self.surfaces.contains_key(&set.task) {
+                let surface = ladders.surface(book, &set.task)?.cloned();
+                self.surfaces.insert(set.task.clone(), surface);
+            }
+        }
+        let tables: Vec<String> = wanted.iter().map(|set| set.task.card.to_string()).collect();
         let mut sessions: Vec<(EventId, Session<'_>)> = Vec::new();
-        for ((shot, surface), (table, its_family)) in shots.iter().zip(&surfaces).zip(&names) {
-            let tried = shot.set.seen.tried();
-            let Some(surface) = surface else {
-                unread += tried;
-                continue;
-            };
-            attempts += tried;
+        for (set, table) in wanted.iter().zip(&tables) {
+            // What no hit makes says nothing of the stroke.
+            let Some(Some(surface)) = self.surfaces.get(&set.task) else { continue };
             let at = Elsewhere {
-                table: (Some(shot.began.task.card) != home).then_some(table.as_str()),
-                family: (Some(its_family) != family.as_ref()).then_some(its_family.as_str()),
+                table: (Some(set.task.card) != self.home).then_some(table.as_str()),
+                family: (set.family != family).then_some(set.family.as_str()),
             };
-            let taken = Attempts { surface, at, tally: shot.set.seen };
+            let taken = Attempts { surface, at, tally: set.tally };
             match sessions.last_mut() {
-                Some((session, last)) if *session == shot.session => last.attempts.push(taken),
-                _ => {
-                    let session = Session { day: day(shot.wall), attempts: vec![taken] };
-                    sessions.push((shot.session, session));
-                }
+                Some((session, last)) if *session == set.session => last.attempts.push(taken),
+                _ => sessions.push((set.session, Session { day: day(set.wall), attempts: vec![taken] })),
             }
         }
         let sessions: Vec<Session<'_>> = sessions.into_iter().map(|(_, session)| session).collect();
-        let form = Form::read(prior(book.profile()?.start), &sessions)?;
-        Ok(Self { form, home, family, attempts, unread })
+        Ok(Form::read(prior(book.profile()?.start), &sessions)?)
     }
 
     /// Where this puts the player on a ladder today.
     pub(super) fn on(
-        &self,
+        &mut self,
         book: &Book,
         ladders: &mut Ladders,
         posed: &Posed,
         constraints: &Constraints,
     ) -> Result<Standing, Failure> {
         let table = posed.card_id.to_string();
-        let family = family_name(posed);
-        let at = Elsewhere {
-            table: (self.home.is_some() && self.home != Some(posed.card_id)).then_some(table.as_str()),
-            family: (self.family.is_some() && self.family.as_ref() != Some(&family))
-                .then_some(family.as_str()),
-        };
+        let at = Elsewhere { table: self.is_prediction(posed).then_some(table.as_str()), family: None };
         let target = book.profile()?.proof.target;
+        let form = self.form(book, ladders, &family_name(posed))?;
         let worked = ladders.today(book, posed, constraints)?;
-        self.form
-            .on(worked, at, target)
+        form.on(worked, at, target)
             .ok_or_else(|| Failure::Input(format!("{} is not wholly worked out", posed.drill.id)))
+    }
+
+    /// Spread of aim in the family of a drill, in degrees.
+    pub(super) fn spread_deg(
+        &mut self,
+        book: &Book,
+        ladders: &mut Ladders,
+        posed: &Posed,
+    ) -> Result<f64, Failure> {
+        Ok(fx::exp(self.form(book, ladders, &family_name(posed))?.inferred().ln_spread.mean))
+    }
+
+    /// Attempts that the standing of a drill rests on.
+    pub(super) fn rests_on(&self, posed: &Posed) -> u32 {
+        let own = self.tried(&family_name(posed));
+        match &self.usual {
+            Some(usual) if own < ENOUGH && *usual != family_name(posed) => own + self.tried(usual),
+            _ => own,
+        }
     }
 
     /// Whether the standing on this table rests on attempts on another one.

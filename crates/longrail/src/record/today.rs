@@ -8,7 +8,7 @@ use longrail_practice::state::Shots;
 use longrail_stats::promotion::{Rules, Verdict};
 use serde_json::{Value, json};
 
-use super::book::{Book, Shelf, Source};
+use super::book::{Book, Source};
 use super::evidence::ladders_of;
 use super::ladders::Ladders;
 use super::lines::chance_at;
@@ -24,7 +24,7 @@ const ACTIVE_DAYS: i64 = 60;
 const RECHECK_DAYS: i64 = 30;
 const RECHECK_ATTEMPTS: u32 = 10;
 /// Ladders that are gone through, the latest first.
-const MOST: usize = 12;
+const MOST: usize = 6;
 
 /// Arguments of `longrail today`.
 #[derive(clap::Args)]
@@ -37,10 +37,7 @@ struct Proposal {
 }
 
 pub(super) fn run(_: &Arguments, source: &Source) -> Result<(), Failure> {
-    if Shelf::open(source)?.players()?.is_empty() {
-        return begin(source);
-    }
-    let book = Book::open(source)?;
+    let Some(book) = Book::open_if_any(source)? else { return begin(source) };
     let now = book.now()?.wall;
     let proposals = proposals(&book, now)?;
     let reading = reading(&book, &proposals);
@@ -129,9 +126,9 @@ fn proposals(book: &Book, now: Wall) -> Result<Vec<Proposal>, Failure> {
     }
     let rules = book.profile()?.proof.rules()?;
     let mut ladders = Ladders::default();
-    let known = Known::of(book, &mut ladders, |_| true)?;
+    let mut known = Known::of(book, |_| true)?;
     for (_, rungs) in &active {
-        of_ladder(book, now, &mut ladders, &known, rungs, &rules, &mut proposals)?;
+        of_ladder(book, now, &mut ladders, &mut known, rungs, &rules, &mut proposals)?;
     }
     Ok(proposals)
 }
@@ -140,7 +137,7 @@ fn of_ladder(
     book: &Book,
     now: Wall,
     ladders: &mut Ladders,
-    known: &Known,
+    known: &mut Known,
     rungs: &[(&Task, &Shots)],
     rules: &Rules,
     proposals: &mut Vec<Proposal>,
