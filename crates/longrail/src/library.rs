@@ -43,7 +43,7 @@ fn is_file_of_drill(path: &Path) -> bool {
 
 /// Reads the text of a drill file.
 pub(crate) fn read(file: &str, text: &str) -> Result<Drill, Failure> {
-    Drill::read(file, text).map_err(|error| Failure::Input(error.shown.clone()))
+    Drill::read(file, text).map_err(|error| Failure::Input(error.to_string()))
 }
 
 fn of_file(path: &Path) -> Result<Drill, Failure> {

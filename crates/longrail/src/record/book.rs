@@ -208,7 +208,7 @@ impl Book {
         if let Some(tombstone) = record.tombstone() {
             let when = tombstone.head.wall.date();
             return Err(Failure::Input(format!(
-                "this record was erased on {when}: it takes nothing any more"
+                "this record was erased on {when}: it takes nothing any more, and `longrail player add NAME` begins another"
             )));
         }
         let book = Self { shelf, record, writer, at };
