@@ -165,8 +165,8 @@ fn draw(
         description: reading.clone(),
         reading,
         captions: vec![format!(
-            "Modelled from {} attempts of the last visits; counted are made and tried of each rung, with their 80 % range.",
-            known.attempts
+            "Modelled from the last {} attempts that say something of it; counted are made and tried of each rung, with their 80 % range.",
+            Posed::of(book, task).map_or(0, |posed| known.rests_on(&posed))
         )],
     };
     arguments.sheet.draw(|style| ladder_svg(&chart, style))?.save()

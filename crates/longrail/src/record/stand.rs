@@ -39,9 +39,8 @@ pub(super) struct Known {
     home: Option<EventId>,
     /// The family of which most was shot.
     usual: Option<String>,
-    forms: BTreeMap<String, Form>,
-    /// Attempts in the visits that are read.
-    pub(super) attempts: u32,
+    /// By family, each with the attempts that it rests on.
+    forms: BTreeMap<String, (Form, u32)>,
 }
 
 /// A set that is read.
@@ -110,8 +109,7 @@ impl Known {
         let home = most(sets.iter().map(|set| (set.task.card, set.tally.tried())));
         let named = sets.iter().filter(|set| !set.family.is_empty());
         let usual = most(named.map(|set| (set.family.clone(), set.tally.tried())));
-        let attempts = sets.iter().map(|set| set.tally.tried()).sum();
-        Ok(Self { sets, surfaces: BTreeMap::new(), home, usual, forms: BTreeMap::new(), attempts })
+        Ok(Self { sets, surfaces: BTreeMap::new(), home, usual, forms: BTreeMap::new() })
     }
 
     /// Attempts of a family, in the visits that are read.
@@ -127,10 +125,12 @@ impl Known {
         }
         self.forms
             .get(family)
+            .map(|(form, _)| form)
             .ok_or_else(|| Failure::Input(format!("nothing is known of the family {family}")))
     }
 
-    fn read(&mut self, book: &Book, ladders: &mut Ladders, family: &str) -> Result<Form, Failure> {
+    /// From the latest visits, with the number of attempts in them.
+    fn read(&mut self, book: &Book, ladders: &mut Ladders, family: &str) -> Result<(Form, u32), Failure> {
         let also = self.usual.as_deref().filter(|_| self.tried(family) < ENOUGH);
         let wanted: Vec<&Read> = self
             .sets
@@ -162,7 +162,8 @@ impl Known {
             }
         }
         let sessions: Vec<Session<'_>> = sessions.into_iter().map(|(_, session)| session).collect();
-        Ok(Form::read(prior(book.profile()?.start), &sessions)?)
+        let tallies = sessions.iter().flat_map(|session| &session.attempts).map(|taken| taken.tally.tried());
+        Ok((Form::read(prior(book.profile()?.start), &sessions)?, tallies.sum()))
     }
 
     /// Where this puts the player on a ladder today.
@@ -192,13 +193,9 @@ impl Known {
         Ok(fx::exp(self.form(book, ladders, &family_name(posed))?.inferred().ln_spread.mean))
     }
 
-    /// Attempts that the standing of a drill rests on.
+    /// Attempts that the standing of a drill rests on; it must have been asked for.
     pub(super) fn rests_on(&self, posed: &Posed) -> u32 {
-        let own = self.tried(&family_name(posed));
-        match &self.usual {
-            Some(usual) if own < ENOUGH && *usual != family_name(posed) => own + self.tried(usual),
-            _ => own,
-        }
+        self.forms.get(&family_name(posed)).map_or(0, |(_, attempts)| *attempts)
     }
 
     /// Whether the standing on this table rests on attempts on another one.
