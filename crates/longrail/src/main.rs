@@ -28,7 +28,7 @@ use exit::Failure;
 
 /// Turns table time into improvement that can be shown.
 #[derive(Parser)]
-#[command(name = "longrail", version, about, after_help = exit::CODES)]
+#[command(name = "longrail", version, after_help = exit::CODES)]
 struct Arguments {
     #[command(subcommand)]
     command: Command,
@@ -36,6 +36,8 @@ struct Arguments {
 
 #[derive(Subcommand)]
 enum Command {
+    #[command(flatten)]
+    Record(record::Command),
     /// Computes one shot, from the cue's strike to rest.
     Shot(shot::Arguments),
     /// Says what a count such as 34/50 tells of the rate behind it.
@@ -66,8 +68,6 @@ enum Command {
     Calibrate(calibrate::Arguments),
     /// Lists the drills, or shows one: how it is set up, rung by rung, and the odds there.
     Drills(drills::Arguments),
-    #[command(flatten)]
-    Record(record::Command),
     /// Prints a completion script for a shell.
     Completions(completions::Arguments),
 }

@@ -150,6 +150,11 @@ impl SqlStore {
         Ok(Self { pool: Pool::Postgres(pool), place, known: Known::default() })
     }
 
+    /// What messages call it: the file, or the server and database, without a password.
+    pub fn place(&self) -> &str {
+        &self.place
+    }
+
     /// Closes the store. Dropping it does too, but does not wait until it is done.
     pub async fn close(self) {
         match self.pool {

@@ -20,16 +20,23 @@ use crate::exit::Failure;
 pub(crate) struct Source {
     /// The record: a file, or the URL of a PostgreSQL database (postgres://…). By default a file in the folder that
     /// `longrail record where` names.
-    #[arg(long, value_name = "FILE|URL", env = "LONGRAIL_RECORD", hide_env_values = true, global = true)]
+    #[arg(
+        long,
+        value_name = "FILE|URL",
+        env = "LONGRAIL_RECORD",
+        hide_env_values = true,
+        global = true,
+        help_heading = "The record"
+    )]
     record: Option<String>,
     /// Whose record; by default that of the player in use (`longrail player use NAME`).
-    #[arg(long, value_name = "NAME", global = true)]
+    #[arg(long, value_name = "NAME", global = true, help_heading = "The record")]
     player: Option<String>,
     /// When it happened, if not now: 2026-11-03T18:00, for what was written down on paper.
-    #[arg(long, value_name = "TIME", global = true)]
+    #[arg(long, value_name = "TIME", global = true, help_heading = "The record")]
     at: Option<String>,
     /// Write JSON instead of text.
-    #[arg(long, global = true)]
+    #[arg(long, global = true, help_heading = "The record")]
     pub(crate) json: bool,
 }
 
@@ -60,7 +67,7 @@ impl Shelf {
             Some(address) => runtime.block_on(SqlStore::open(address))?,
             None => runtime.block_on(SqlStore::in_file(&home.record()))?,
         };
-        let place = source.record.clone().unwrap_or_else(|| home.record().display().to_string());
+        let place = store.place().to_owned();
         Ok(Self { runtime, store, home, device, place })
     }
 
