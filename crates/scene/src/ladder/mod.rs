@@ -166,7 +166,8 @@ mod tests {
         let chart = LadderChart { counted, ..chart(&[Some(1.0), Some(0.5), Some(0.0)], None) };
         let text = ladder_svg(&chart, &Style::default());
         let curve = numbers(&text, "curve", "points");
-        let disc = text.lines().find(|line| line.contains("<circle")).expect("a disc");
+        // Behind that of the legend.
+        let disc = text.lines().rfind(|line| line.contains("<circle")).expect("a disc");
         assert!(disc.contains(&format!("cx=\"{}\"", crate::svg::number(curve[2]))), "{disc}");
         assert!(disc.contains(&format!("cy=\"{}\"", crate::svg::number(curve[3]))), "{disc}");
         // One disc in the legend, one on the chart; a bar more than discs.
