@@ -356,6 +356,12 @@ fn today_says_what_to_do_with_its_reason() {
         today["proposals"].as_array().unwrap().iter().map(|one| one["why"].as_str().unwrap()).collect();
     assert!(proposals.iter().any(|why| why.starts_with("Go on proving rung 3")), "{today}");
     assert!(proposals.iter().any(|why| why.starts_with("Work at rung")), "{today}");
+    device.answer(&["table", "add", "Ten"]);
+    let command = device.answer(&["today"])["proposals"][0]["command"].as_str().unwrap().to_owned();
+    assert!(command.ends_with("--table \"Nine\""), "{command}");
+    device.answer(&["table", "retire", "Nine"]);
+    let why = device.answer(&["today"])["proposals"][0]["why"].as_str().unwrap().to_owned();
+    assert!(why.starts_with("No ladder"), "{why}");
 }
 
 /// Presses keys on a full screen; `script` of util-linux gives it a terminal. Says what the screen wrote.

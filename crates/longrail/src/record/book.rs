@@ -193,8 +193,10 @@ impl Book {
 
     /// A player's record; a new one if the player is new.
     pub(super) fn of(shelf: Shelf, player: PlayerId, source: &Source) -> Result<Self, Failure> {
-        // Who is at the device writes, in whose record soever.
-        let author = shelf.device.using.unwrap_or(player);
+        // Who is at the device writes, in whose record soever; somebody of another store does not.
+        let known = shelf.wait(shelf.store.players())?;
+        let using = shelf.device.using.filter(|using| *using == player || known.contains(using));
+        let author = using.unwrap_or(player);
         let writer = Rc::new(RefCell::new(shelf.writer(author)?));
         Self::with(Rc::new(shelf), writer, player, At::Said(source.at.clone()))
     }

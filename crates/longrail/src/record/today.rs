@@ -13,6 +13,7 @@ use super::evidence::ladders_of;
 use super::ladders::Ladders;
 use super::lines::chance_at;
 use super::stand::{Known, passed};
+use super::table;
 use super::task::Posed;
 use crate::exit::Failure;
 use crate::odds::say;
@@ -116,19 +117,19 @@ fn proposals(book: &Book, now: Wall) -> Result<Vec<Proposal>, Failure> {
         .collect();
     active.sort_by_key(|(last, _)| std::cmp::Reverse(*last));
     active.truncate(MOST);
-    if active.is_empty() {
-        proposals.push(Proposal {
-            command: "longrail set begin straight-stop-lengthening".to_owned(),
-            why: "Nothing was shot lately. The straight stop shot is where most begin; `longrail drills` lists the others."
-                .to_owned(),
-        });
-        return Ok(proposals);
-    }
     let rules = book.profile()?.proof.rules()?;
     let mut ladders = Ladders::default();
     let mut known = Known::of(book, |_| true)?;
+    let begun = proposals.len();
     for (_, rungs) in &active {
         of_ladder(book, now, &mut ladders, &mut known, rungs, &rules, &mut proposals)?;
+    }
+    if proposals.len() == begun {
+        proposals.push(Proposal {
+            command: "longrail set begin straight-stop-lengthening".to_owned(),
+            why: "No ladder is being worked on. The straight stop shot is where most begin; `longrail drills` lists the others."
+                .to_owned(),
+        });
     }
     Ok(proposals)
 }
@@ -148,6 +149,11 @@ fn of_ladder(
         // A drill that is not at hand, or a newer program's constraints: nothing to propose.
         return Ok(());
     };
+    let tables = table::offered(book).count();
+    if table::offered(book).all(|(id, _)| id != task.card) {
+        // A table that is no longer there.
+        return Ok(());
+    }
     let place = format!("{} on {}", posed.drill.title, posed.card.name);
     let command = |rung: &str, more: &str| {
         let constraints: Vec<String> =
@@ -158,7 +164,8 @@ fn of_ladder(
             Setup::Mirrored => " --mirrored",
             Setup::TurnedMirrored => " --turned --mirrored",
         };
-        format!("longrail set begin {} --rung {rung}{more}{corner}{}", task.drill, constraints.concat())
+        let on = if tables > 1 { format!(" --table \"{}\"", posed.card.name) } else { String::new() };
+        format!("longrail set begin {} --rung {rung}{more}{corner}{}{on}", task.drill, constraints.concat())
     };
     // A sheet that is open is resumed.
     let before = proposals.len();
