@@ -21,7 +21,7 @@ const ALSO: &str = "longrail-practice";
 /// The stem of the files in `dist/engine/…`.
 const NAME: &str = "longrail_engine";
 /// Adding a target downloads some 20 MB; without a network the attempt must not hang.
-const RUSTUP_LIMIT: Duration = Duration::from_secs(60);
+const RUSTUP_LIMIT: Duration = Duration::from_mins(1);
 
 /// Builds the package for wasm32, then the JavaScript around it, into dist/engine/node and
 /// dist/engine/web.

@@ -89,6 +89,13 @@ fn a_batch_of_34_of_50_promotes_33_does_not_and_13_steps_back() {
         let evidence = device.answer(&["evidence", DRILL]);
         let sheet = &evidence["ladders"][0]["rungs"][0]["open_sheet"];
         assert_eq!(sheet.is_null(), promoted, "an accepted promotion ends its sheet: {evidence}");
+        if promoted {
+            device.answer(&["undo", "--promotion"]);
+            let said = device.run(&["evidence", DRILL]);
+            let said = String::from_utf8(said.stdout).unwrap();
+            assert!(said.contains("rung 3 once") && said.contains("called back since"), "{said}");
+        }
+        device.refused(&["undo", "--promotion"], 3, "no promotion");
     }
 }
 

@@ -194,8 +194,19 @@ fn title(page: &mut Page, book: &Book, task: &Task, standing: Option<&Standing>)
     }
     if let Some(noted) = book.state().promotions.iter().rev().find(|noted| key(&noted.what.task) == key(task))
     {
-        let called = if book.state().standing(noted).called_back { ", called back since" } else { "" };
-        page.row("passed", &format!("rung {} once, on {}{called}", noted.what.task.rung, noted.wall.date()));
+        let standing = book.state().standing(noted);
+        let mut remarks = vec![format!("rung {} once, on {}", noted.what.task.rung, noted.wall.date())];
+        if standing.now != (noted.what.made, noted.what.tried) {
+            // Attempts of another device came later, or some were taken back.
+            remarks.push(format!(
+                "at {} of {} then, where its sheet has {} of {} now",
+                noted.what.made, noted.what.tried, standing.now.0, standing.now.1
+            ));
+        }
+        if standing.called_back {
+            remarks.push("called back since".to_owned());
+        }
+        page.row("passed", &remarks.join(", "));
     }
 }
 

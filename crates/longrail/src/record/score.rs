@@ -1,7 +1,7 @@
 //! `longrail score` and `longrail undo`: what was shot.
 
 use clap::ValueEnum;
-use longrail_practice::event::{Aim, CueEnd, Outcome};
+use longrail_practice::event::{Aim, Correction, CueEnd, Outcome, Payload};
 use longrail_practice::state::What;
 use longrail_stats::Count;
 use serde_json::json;
@@ -47,7 +47,11 @@ pub(crate) struct Arguments {
 
 /// Arguments of `longrail undo`.
 #[derive(clap::Args)]
-pub(crate) struct UndoArguments {}
+pub(crate) struct UndoArguments {
+    /// Calls back the last accepted promotion instead. It stays on record, and says from now on that it was called back.
+    #[arg(long)]
+    promotion: bool,
+}
 
 /// Where the cue ball ended.
 #[derive(Clone, Copy, ValueEnum)]
@@ -140,10 +144,30 @@ fn on_screen(arguments: &Arguments, source: &Source) -> Result<(), Failure> {
     crate::print(&format!("{}\n", lines.join("\n")))
 }
 
-pub(super) fn undo(_: &UndoArguments, source: &Source) -> Result<(), Failure> {
+pub(super) fn undo(arguments: &UndoArguments, source: &Source) -> Result<(), Failure> {
     let mut book = Book::open(source)?;
+    if arguments.promotion {
+        return call_back(&mut book, source);
+    }
     let back = book.undo()?;
     told(&book, &format!("Took back: {}. ", what_words(back)), source)
+}
+
+/// Calls back the last promotion that stands.
+fn call_back(book: &mut Book, source: &Source) -> Result<(), Failure> {
+    let state = book.state();
+    let standing = state.promotions.iter().rev().find(|noted| !state.standing(noted).called_back);
+    let Some(last) = standing.cloned() else {
+        return Err(Failure::Input("there is no promotion that could be called back".to_owned()));
+    };
+    book.note_one(Payload::Correction(Correction { of: last.event }))?;
+    let reading = format!(
+        "The pass of rung {} of {} on {} is called back; it stays on record with that remark.",
+        last.what.task.rung,
+        last.what.task.drill,
+        last.wall.date()
+    );
+    Page::new(&reading, 0).print(source.json, &json!({"reading": reading, "promotion": last.event}))
 }
 
 /// An entry in words.
