@@ -182,6 +182,8 @@ fn thirty_then_thirty_six_of_fifty_is_not_settled_and_unlike_tables_are_refused(
 fn undo_takes_back_the_last_entry_and_a_warm_up_is_left_out() {
     let device = Device::at_the_table();
     device.answer(&["set", "begin", DRILL, "--rung", "1", "--prove", "--warm-up", "2"]);
+    device.refused(&["score", "5/8"], 3, "the next 2 attempts are warm-up");
+    device.refused(&["score", "made", "--with", "Ben"], 3, "full screen");
     device.answer(&["score", "missed"]);
     device.answer(&["score", "left", "--cue", "short"]);
     let scored = device.answer(&["score", "made"]);
@@ -192,6 +194,32 @@ fn undo_takes_back_the_last_entry_and_a_warm_up_is_left_out() {
     device.refused(&["score", "37/36"], 3, "36");
     device.refused(&["score", "lucky"], 3, "neither a count");
     device.refused(&["session", "begin", "test", "--minutes", "20"], 3, "still open");
+}
+
+/// A sheet that is full and has passed takes nothing more; the pass is taken when the set ends.
+#[test]
+fn a_pass_is_not_lost_behind_the_hundredth_attempt() {
+    let device = Device::at_the_table();
+    device.prove("1");
+    // Study of progression, 1.7: 63 of 100 promote.
+    device.answer(&["score", "80/100"]);
+    device.refused(&["score", "3/3"], 3, "is full and has passed");
+    device.refused(&["score", "made"], 3, "end the set");
+    assert_eq!(device.answer(&["set", "end"])["promoted"], true);
+}
+
+#[test]
+fn a_visit_that_was_left_ends_with_its_last_entry() {
+    let device = Device::new();
+    device.answer(&["player", "add", "Ann"]);
+    device.answer(&["table", "add", "Nine"]);
+    device.answer(&["session", "begin", "drill-work", "--minutes", "60", "--at", "2026-11-03T18:00"]);
+    device.answer(&["set", "begin", DRILL, "--rung", "2", "--at", "2026-11-03T18:05"]);
+    device.answer(&["score", "6/10", "--at", "2026-11-03T18:25"]);
+    device.refused(&["score", "made", "--at", "2026-11-03T17:00"], 3, "before the open visit began");
+    device.refused(&["score", "made", "--at", "1850-01-01T10:00"], 3, "from 2000-01-01");
+    device.answer(&["session", "end"]);
+    assert_eq!(device.answer(&["ledger"])["weeks"][0]["minutes"]["drill_work"], 25);
 }
 
 #[test]
@@ -273,6 +301,14 @@ fn a_table_of_attempts_is_shown_before_it_is_taken() {
     assert_eq!(device.answer(&["record", "import", "paper.csv", "--take"])["known"], 2);
     device.answer(&["record", "export", "out.csv", "--csv"]);
     let out = std::fs::read_to_string(device.folder.path().join("out.csv")).unwrap();
+    let again = device.answer(&["record", "import", "out.csv"]);
+    assert_eq!(
+        (&again["sets"], &again["own"]),
+        (&0.into(), &2.into()),
+        "its own rows are on record: {again}"
+    );
+    std::fs::write(&paper, "date;table;drill\n").unwrap();
+    device.refused(&["record", "import", "paper.csv"], 3, "with commas");
     assert!(out.contains(&format!("2026-11-01,12:00,Nine,{DRILL},")) && out.lines().count() == 3, "{out}");
 }
 
@@ -321,12 +357,10 @@ fn who_scores_for_another_decides_nothing_for_them() {
     device.answer(&["player", "add", "Ben"]);
     device.answer(&["player", "use", "Ann"]);
     let ben = |arguments: &[&str]| device.answer(&[arguments, &["--player", "Ben"]].concat());
-    device.refused(&["table", "add", "Nine", "--player", "Ben"], 3, "may not write");
     ben(&["session"]);
-    device.answer(&["player", "use", "Ben"]);
-    device.answer(&["table", "add", "Nine"]);
-    device.answer(&["player", "use", "Ann"]);
-    ben(&["session", "begin", "drill-work", "--minutes", "30"]);
+    // The table at which both stand comes along; what is known of it stays Ann's to say.
+    ben(&["session", "begin", "drill-work", "--minutes", "30", "--table", "Nine"]);
+    device.refused(&["table", "retire", "Nine", "--player", "Ben"], 3, "may not write");
     ben(&["set", "begin", DRILL, "--rung", "2", "--prove"]);
     ben(&["score", "34/50"]);
     assert_eq!(ben(&["set", "end"])["promoted"], false, "a pass is the player's own to take");

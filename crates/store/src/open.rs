@@ -8,7 +8,7 @@ use longrail_practice::event::{Event, Payload};
 use longrail_practice::id::{DeviceId, EventId, PlayerId};
 use longrail_practice::log::{Merged, Snapshot};
 use sqlx::migrate::Migrator;
-use sqlx::postgres::{PgConnectOptions, PgPool, PgPoolOptions};
+use sqlx::postgres::{PgConnectOptions, PgConnection, PgPool, PgPoolOptions};
 use sqlx::sqlite::{
     SqliteConnectOptions, SqliteJournalMode, SqlitePool, SqlitePoolOptions, SqliteSynchronous,
 };
@@ -143,8 +143,13 @@ impl SqlStore {
             options.get_database().unwrap_or("of this user"),
             options.get_host()
         );
+        let options = options.disable_statement_logging();
+        // By itself first: a pool would only say that it has waited in vain.
+        let one =
+            PgConnection::connect_with(&options).await.map_err(|error| StoreError::of(&place, error))?;
+        one.close().await.map_err(|error| StoreError::of(&place, error))?;
         let pool = PgPoolOptions::new().max_connections(TO_SERVER).acquire_timeout(PATIENCE);
-        let pool = pool.connect_with(options.disable_statement_logging()).await;
+        let pool = pool.connect_with(options).await;
         let pool = pool.map_err(|error| StoreError::of(&place, error))?;
         MIGRATIONS.run(&pool).await.map_err(|error| StoreError::migrating(&place, error))?;
         Ok(Self { pool: Pool::Postgres(pool), place, known: Known::default() })

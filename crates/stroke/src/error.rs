@@ -43,7 +43,7 @@ pub enum StrokeError {
     },
     /// A smaller zone is asked for, and there is none.
     #[error(
-        "the goal has no zone or distance that could be smaller; leave smaller_zone out, or add a \"stop\" or \"pass\""
+        "the goal has no zone or distance that could be smaller; leave the smaller zone out, or take a goal with a place for the cue ball"
     )]
     NothingSmaller,
     /// A ladder on which every rung is the same.

@@ -3,6 +3,7 @@
 use std::cell::RefCell;
 use std::rc::Rc;
 
+use longrail_practice::card::Card;
 use longrail_practice::desk::{Desk, Now, Refused, Writer};
 use longrail_practice::event::{Payload, Wall};
 use longrail_practice::id::{EventId, PlayerId};
@@ -164,6 +165,9 @@ pub(crate) struct Book {
     at: At,
 }
 
+/// Minutes after which an open visit was left, and not gone on with: half a day. An assumption.
+const LEFT_MINUTES: u32 = 12 * 60;
+
 /// When things happen that are noted.
 #[derive(Clone, Debug)]
 enum At {
@@ -265,6 +269,14 @@ impl Book {
         self.record.player()
     }
 
+    /// The card of this name in the record of who is at the device.
+    pub(super) fn card_of_author(&self, name: &str) -> Result<Option<Card>, Failure> {
+        let author = self.writer.borrow().author();
+        let record = self.shelf.record(author)?;
+        let mut cards = record.state().cards.values().filter(|known| !known.retired);
+        Ok(cards.find(|known| known.card.name == name).map(|known| known.card.clone()))
+    }
+
     /// Whether the player writes, and not somebody who scores.
     pub(super) fn is_own(&self) -> bool {
         self.writer.borrow().author() == self.player()
@@ -283,6 +295,7 @@ impl Book {
         what: impl FnOnce(&mut Desk<'_>) -> Result<T, Refused>,
     ) -> Result<T, Failure> {
         let now = self.now()?;
+        self.in_time(now.wall)?;
         let mut failed = None;
         let mut next = || {
             random().unwrap_or_else(|failure| {
@@ -301,6 +314,37 @@ impl Book {
             self.shelf.runtime.block_on(self.record.append(&events))?;
         }
         Ok(told)
+    }
+
+    /// What is entered for an earlier day belongs into a visit of that day.
+    fn in_time(&self, wall: Wall) -> Result<(), Failure> {
+        let began = self
+            .state()
+            .open_session()
+            .and_then(|(_, session)| session.began.as_ref().map(|(wall, _)| *wall));
+        match (&self.at, began) {
+            (At::Said(Some(at)), Some(began)) if wall < began => Err(Failure::Input(format!(
+                "--at {at} is before the open visit began, {} {}: end that one first",
+                began.date(),
+                began.time()
+            ))),
+            _ => Ok(()),
+        }
+    }
+
+    /// When something was last noted in the open visit, if that is long ago and nothing else was said.
+    pub(super) fn left_at(&self) -> Result<Option<Wall>, Failure> {
+        let Some((_, session)) = self.state().open_session() else { return Ok(None) };
+        let now = self.now()?.wall;
+        let sets =
+            self.state().sets.values().filter(|set| {
+                set.began.as_ref().is_some_and(|(_, began)| session.blocks.contains(&began.block))
+            });
+        let noted = sets.filter_map(|set| set.last.or(set.began.as_ref().map(|(wall, _)| *wall)));
+        let began = session.began.as_ref().map(|(wall, _)| *wall);
+        let last = noted.chain(began).max();
+        Ok(last
+            .filter(|last| matches!(self.at, At::Said(None)) && moment::minutes(*last, now) > LEFT_MINUTES))
     }
 
     /// Ends the open set.

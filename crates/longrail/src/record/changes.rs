@@ -61,6 +61,8 @@ pub(crate) struct Arguments {
 struct Part {
     name: String,
     sets: BTreeSet<EventId>,
+    /// When its first set began.
+    began: Wall,
     task: Task,
     sample: Sample,
 }
@@ -93,6 +95,7 @@ impl Part {
         let mut sets = BTreeSet::new();
         let mut tasks = BTreeSet::new();
         let (mut made, mut tried, mut by_rule) = (0, 0, false);
+        let mut began_at = Wall { ms: u64::MAX, offset_min: 0 };
         for (at, id) in all {
             let Some(set) = state.sets.get(&id) else { continue };
             let Some((wall, began)) = &set.began else { continue };
@@ -106,6 +109,7 @@ impl Part {
                 continue;
             }
             sets.insert(id);
+            began_at = began_at.min(*wall);
             tasks.insert(task.clone());
             made += set.count().made();
             tried += set.count().tried();
@@ -132,6 +136,7 @@ impl Part {
         Ok(Self {
             name: name.to_owned(),
             sets,
+            began: began_at,
             task,
             sample: Sample { count: Count::new(made, tried)?, collection },
         })
@@ -175,6 +180,12 @@ pub(super) fn run(arguments: &Arguments, source: &Source) -> Result<(), Failure>
         return Err(Failure::Input(
             "the two parts hold the same set: name parts that have nothing in common".to_owned(),
         ));
+    }
+    if first.began > second.began {
+        return Err(Failure::Input(format!(
+            "{} was shot after {}: name the earlier one first",
+            first.name, second.name
+        )));
     }
     if arguments.by_stroke {
         return by_stroke(&book, &first, &second, source);

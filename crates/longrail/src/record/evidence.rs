@@ -49,7 +49,9 @@ fn key(task: &Task) -> Key {
 /// The ladders on record, each with its rungs.
 pub(super) fn ladders_of(state: &State) -> BTreeMap<Key, Vec<(&Task, &Shots)>> {
     let mut ladders: BTreeMap<Key, Vec<(&Task, &Shots)>> = BTreeMap::new();
-    for (task, shots) in state.tasks() {
+    // A set that was begun by mistake leaves nothing behind.
+    let tried = |shots: &Shots| shots.tally.work_tried + shots.tally.proof_tried > 0;
+    for (task, shots) in state.tasks().filter(|(_, shots)| tried(shots)) {
         ladders.entry(key(task)).or_default().push((task, shots));
     }
     ladders
@@ -255,6 +257,15 @@ fn rung(page: &mut Page, task: &Task, shots: &Shots, rules: &Rules, standing: Op
     }
 }
 
+/// Corner and constraints of a task, as far as they are not the usual ones.
+fn corner(task: &Task) -> String {
+    let setup =
+        if task.setup == Setup::Given { String::new() } else { super::transfer::name_of(&task.setup) };
+    let parts: Vec<String> =
+        [setup, task.constraints.clone()].into_iter().filter(|part| !part.is_empty()).collect();
+    if parts.is_empty() { String::new() } else { format!(", {}", parts.join(", ")) }
+}
+
 /// The sets, numbered, for whoever wants to compare them.
 fn sets(page: &mut Page, book: &Book, wanted: &dyn Fn(&Task) -> bool) {
     for (number, id) in numbered(book.state()) {
@@ -267,9 +278,11 @@ fn sets(page: &mut Page, book: &Book, wanted: &dyn Fn(&Task) -> bool) {
         page.row(
             &format!("set {number}"),
             &format!(
-                "{} rung {} {kind}: {} of {}",
+                "{} {} rung {}{} {kind}: {} of {}",
                 wall.date(),
+                lines::table(book, &began.task),
                 began.task.rung,
+                corner(&began.task),
                 count.made(),
                 count.tried()
             ),

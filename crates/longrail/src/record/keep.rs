@@ -102,6 +102,13 @@ pub(super) fn run(arguments: &Arguments, source: &Source) -> Result<(), Failure>
         What::Check => check(source),
         What::Rescue { from, to } => {
             let found = runtime()?.block_on(rescue(from, to))?;
+            if found.events == 0 {
+                return Err(Failure::File(format!(
+                    "{}: nothing of a record could be read; {} is empty",
+                    from.display(),
+                    to.display()
+                )));
+            }
             let lost = match found.unreadable {
                 0 => String::new(),
                 count => format!("; {count} more were found and cannot be read"),

@@ -8,6 +8,11 @@ use longrail_practice::event::Wall;
 
 use crate::exit::Failure;
 
+/// A day; zones are less apart.
+const DAY_MS: u64 = 86_400_000;
+/// 1 January 2000, milliseconds since 1970 UTC.
+const EARLIEST_MS: u64 = 946_684_800_000;
+
 /// This moment; events are dated `at`, if that is given.
 pub(super) fn now(at: Option<&str>) -> Result<Now, Failure> {
     let clock = Zoned::now();
@@ -42,7 +47,12 @@ fn read(text: &str) -> Result<Wall, Failure> {
         let offset = pieces.to_numeric_offset()?;
         date.to_datetime(time).to_zoned(offset.to_time_zone()).ok().map(|at| wall(&at))
     };
-    zoned().or_else(local).ok_or_else(|| {
+    let found = zoned().or_else(local);
+    let latest = ms(Timestamp::now()) + DAY_MS;
+    if found.is_some_and(|wall| !(EARLIEST_MS..=latest).contains(&wall.ms)) {
+        return Err(Failure::Input(format!("--at {text}: it must be from 2000-01-01 to now")));
+    }
+    found.ok_or_else(|| {
         Failure::Input(format!("--at {text:?} is no time: write it as 2026-11-03T18:00, or with an offset as 2026-11-03T18:00+01:00"))
     })
 }

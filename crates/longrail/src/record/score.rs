@@ -100,6 +100,12 @@ fn typed(words: &[String]) -> Result<Typed, Failure> {
 }
 
 pub(super) fn run(arguments: &Arguments, source: &Source) -> Result<(), Failure> {
+    if !arguments.with.is_empty() && (arguments.shots.is_some() || !arguments.what.is_empty()) {
+        return Err(Failure::Input(
+            "--with is for the full screen: enter each one's attempts by themselves, with --player NAME"
+                .to_owned(),
+        ));
+    }
     if let Some(shots) = &arguments.shots {
         let visits = entries::shots(shots)?;
         let mut book = Book::open(source)?;

@@ -100,7 +100,7 @@ fn begin(
         first.filter(|_| offered.next().is_none())
     };
     let card = match table {
-        Some(name) => Some(table::named(book, name)?),
+        Some(name) => Some(table::shared(book, name)?),
         None => only(),
     };
     let on = card.as_ref().map(|(_, card)| format!(" on {}", card.name)).unwrap_or_default();
@@ -123,12 +123,23 @@ fn begin(
 }
 
 fn end(book: &mut Book, focus: Option<u8>, line: &str, source: &Source) -> Result<(), Failure> {
+    let left = book.left_at()?;
+    if let Some(last) = left {
+        book.dated(last);
+    }
     let session = book.note(|desk| desk.end_session(focus, line))?;
     let state = book.state();
     let reading = state.sessions.get(&session).map_or_else(String::new, |ended| {
         format!("The visit has ended: {}.", words(&shot(state), session, ended, book_now(book)))
     });
     let mut page = Page::new(&reading, 0);
+    if let Some(last) = left {
+        page.note(&format!(
+            "It was left open, so it ends with its last entry, {} {}; `--at` says another time.",
+            last.date(),
+            last.time()
+        ));
+    }
     page.note("`longrail journal add` takes three lines on it; `longrail ledger` has the hours.");
     page.print(source.json, &json!({"reading": reading, "session": session}))
 }

@@ -75,7 +75,7 @@ struct Begin {
     /// Set up mirrored from left to right.
     #[arg(long)]
     mirrored: bool,
-    /// What makes it harder, such as "pocket 0.9", "zone 0.5", "streak 3", "speed 1.5 to 3", "no side", "blocker 4.5/2"; may
+    /// What makes it harder, such as "pocket 0.9", "zone 0.5", "streak 3", "speed 1.5 to 3", "no side", "blocker at 4.5/2"; may
     /// be given several times. Its price is shown before the first attempt.
     #[arg(long, value_name = "TEXT")]
     constraint: Vec<String>,
@@ -224,6 +224,9 @@ impl Shown {
             let after = constraints.chance(chance.mean);
             page.row("constraints", &constraints.words());
             page.row("price", &format!("from {} to {}", say::percent(before), say::percent(after)));
+            if constraints.in_a_row() > 1 {
+                page.row("", "enter single attempts: the price of the streak is that of all in a row, as if independent");
+            }
         }
         if let Some(attempts) = warm_up {
             page.row("warm-up", &format!("the first {attempts} attempts are left out"));

@@ -251,7 +251,7 @@ fn families<'a>(tasks: impl Iterator<Item = &'a Task>) -> Result<BTreeMap<String
     Ok(families)
 }
 
-/// The outermost rung of a ladder on which a promotion was accepted, called back or not: what was accepted stays.
+/// The outermost rung of a ladder on which a promotion was accepted and not called back.
 pub(super) fn passed(state: &State, task: &Task) -> Option<u32> {
     let same = |other: &Task| {
         other.drill == task.drill
@@ -263,7 +263,7 @@ pub(super) fn passed(state: &State, task: &Task) -> Option<u32> {
     state
         .promotions
         .iter()
-        .filter(|noted| same(&noted.what.task))
+        .filter(|noted| same(&noted.what.task) && !state.standing(noted).called_back)
         .map(|noted| noted.what.task.rung.below())
         .max()
 }

@@ -1,6 +1,7 @@
 //! `longrail table`: table cards.
 
 use clap::Subcommand;
+use longrail_physics::table::PocketId;
 use longrail_practice::card::{Card, Change, CueBall, Mouth, Mouths, Potted, Rebound, Size, Stopwatch};
 use longrail_practice::event::{CardAdded, CardChanged, CardRetired, Payload};
 use longrail_practice::id::EventId;
@@ -34,7 +35,7 @@ the means. `--cloth 2.54 7.2` is 2.54 m in 7.2 s.
 
 Rails: roll a ball straight at the foot rail, one diamond from a long rail. Start
 the watch at a mark, stop it at the rail, then measure how far it comes back.
-`--rails 1.27 0.9 0.8` is: the mark 1.27 m from the nose, 0.9 s, back 0.8 m; all
+`--rails 1.27 1.6 1.0` is: the mark 1.27 m from the nose, 1.6 s, back 1.0 m; all
 to the ball's centre. Measure the cloth first.
 
 Cue ball: `--cue-ball 29.4 180` if it is an odd one: radius in mm, mass in g.";
@@ -268,6 +269,17 @@ pub(super) fn offered(book: &Book) -> impl Iterator<Item = (EventId, &Card)> {
     cards.map(|(id, known)| (*id, &known.card))
 }
 
+/// The table of this name. Who scores for somebody else brings along the card of a table where both stand.
+pub(super) fn shared(book: &mut Book, name: &str) -> Result<(EventId, Card), Failure> {
+    let told = match named(book, name) {
+        Err(told) if !book.is_own() => told,
+        found => return found,
+    };
+    let Some(card) = book.card_of_author(name)? else { return Err(told) };
+    let id = add(book, &card)?;
+    Ok((id, card))
+}
+
 /// The table of this name.
 pub(super) fn named(book: &Book, name: &str) -> Result<(EventId, Card), Failure> {
     offered(book).find(|(_, card)| card.name == name).map(|(id, card)| (id, card.clone())).ok_or_else(|| {
@@ -310,12 +322,18 @@ fn show(done: &str, id: EventId, card: &Card, source: &Source) -> Result<(), Fai
     for (label, text) in labelled.into_iter().filter(|(_, text)| !text.is_empty()) {
         page.row(label, &text);
     }
+    let world = card.world().map_err(|error| Failure::Input(error.to_string()))?;
+    let mouths = PocketId::ALL.into_iter().zip(world.table().spec().mouths_m);
+    let mouths: Vec<String> =
+        mouths.filter_map(|(id, mouth)| Some(format!("{} {:.1} mm", id.name(), 1e3 * mouth?))).collect();
+    if !mouths.is_empty() {
+        page.row("mouths", &format!("{}, measured", mouths.join(", ")));
+    }
     if let Some(cloth) = card.cloth {
         let friction = cloth.rolling_friction().map_err(|error| Failure::Input(error.to_string()))?;
         page.row("cloth", &format!("rolling friction {friction:.4}, measured"));
     }
     if card.rails.is_some() {
-        let world = card.world().map_err(|error| Failure::Input(error.to_string()))?;
         page.row("rails", &format!("restitution {:.2}, measured", world.conditions().cushion.restitution));
     }
     for assumed in &unmeasured {

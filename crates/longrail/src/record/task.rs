@@ -70,6 +70,12 @@ pub(super) fn drill(book: &Book, name: &str) -> Result<Drill, Failure> {
     if Path::new(name).extension().is_none_or(|ending| ending != "toml") {
         return Ok(drill);
     }
+    if library::shipped()?.iter().any(|shipped| shipped.id == drill.id) {
+        return Err(Failure::Input(format!(
+            "a drill that comes with the program is called {}: give your file another name",
+            drill.id
+        )));
+    }
     let folder = book.shelf.home.drills();
     let kept = folder.join(format!("{}.toml", drill.id));
     let text = files::read(Some(Path::new(name)), "a drill")?;
@@ -94,9 +100,9 @@ pub(super) fn drill(book: &Book, name: &str) -> Result<Drill, Failure> {
 }
 
 /// The table: the one named, the visit's, or the only one.
-pub(super) fn card(book: &Book, name: Option<&str>) -> Result<(EventId, Card), Failure> {
+pub(super) fn card(book: &mut Book, name: Option<&str>) -> Result<(EventId, Card), Failure> {
     if let Some(name) = name {
-        return table::named(book, name);
+        return table::shared(book, name);
     }
     let visit = book.state().open_session().and_then(|(_, session)| session.began.as_ref()?.1.card);
     if let Some((id, known)) = visit.and_then(|id| book.state().cards.get(&id).map(|known| (id, known))) {

@@ -11,6 +11,7 @@ mod writer;
 pub use refused::{Refused, purpose_words};
 pub use writer::{Now, Writer};
 
+use crate::advice::judged;
 use crate::event::may::{Role, may_write};
 use crate::event::{
     Aim, Attempt, Batch, BlockBegan, BlockEnded, Correction, CueEnd, CueEndNoted, Event, Outcome, Payload,
@@ -18,9 +19,9 @@ use crate::event::{
 };
 use crate::id::{EventId, PlayerId};
 use crate::log::History;
-use crate::state::{State, What};
+use crate::state::{Set, State, What};
 use longrail_stats::Count;
-use longrail_stats::promotion::WARM_UP;
+use longrail_stats::promotion::{SHEET, WARM_UP};
 
 /// A day's minutes.
 const DAY: u32 = 24 * 60;
@@ -161,24 +162,42 @@ impl<'a> Desk<'a> {
         self.note(Payload::WarmUpDeclared(WarmUpDeclared { set, attempts })).map(|_| ())
     }
 
+    /// The open set, for an entry. Behind a full sheet a new one would begin; where the full one has passed, that is decided
+    /// first.
+    fn set_for_entry(&self) -> Result<(EventId, &Set), Refused> {
+        let (id, set) = self.state().set_now().ok_or(Refused::NoSet)?;
+        let proof = set.began.as_ref().filter(|(_, began)| began.aim == Aim::Proof);
+        let sheet = proof.and_then(|(_, began)| self.state().shots(&began.task)?.open());
+        let rules = self.state().profile.as_ref().and_then(|profile| profile.proof.rules().ok());
+        if let (Some(sheet), Some(rules)) = (sheet.filter(|sheet| sheet.tried >= SHEET), rules)
+            && judged(sheet, &rules).is_ok_and(|sheet| sheet.promoted().is_some())
+        {
+            return Err(Refused::Passed);
+        }
+        Ok((id, set))
+    }
+
     /// Notes an attempt in the open set.
     ///
     /// # Errors
-    /// If no set is open.
+    /// If no set is open, or its sheet is full and has passed.
     pub fn attempt(&mut self, outcome: Outcome, cue_end: Option<CueEnd>) -> Result<EventId, Refused> {
-        let set = self.open_set()?;
+        let (set, _) = self.set_for_entry()?;
         self.note(Payload::Attempt(Attempt { set, outcome, cue_end }))
     }
 
     /// Notes a count in the open set.
     ///
     /// # Errors
-    /// If no set is open, or the count cannot be.
+    /// If no set is open, its sheet is full and has passed, the count cannot be, or only a part of it is warm-up.
     pub fn batch(&mut self, count: Count) -> Result<EventId, Refused> {
-        let set = self.open_set()?;
-        let (made, tried) = (count.made(), count.tried());
+        let (set, open) = self.set_for_entry()?;
+        let (made, tried, left) = (count.made(), count.tried(), open.warm_up_left);
         if !(1..=10_000).contains(&tried) {
             return Err(Refused::Counts { made, tried });
+        }
+        if left > 0 && tried > left {
+            return Err(Refused::WarmUpSplit(left));
         }
         self.note(Payload::Batch(Batch { set, made, tried }))
     }

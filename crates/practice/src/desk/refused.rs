@@ -40,6 +40,12 @@ pub enum Refused {
     /// Too many warm-up attempts.
     #[error("warm-up is {0} attempts; it must be 1 to 10")]
     WarmUp(u32),
+    /// A count of which only a part is warm-up: nobody can say which part.
+    #[error("the next {0} attempts are warm-up: enter those by themselves, then the count")]
+    WarmUpSplit(u32),
+    /// The sheet is full, and has passed.
+    #[error("this sheet is full and has passed: end the set, and the next attempts are another sheet's")]
+    Passed,
     /// Counts that cannot be.
     #[error("{made} of {tried} cannot be: tried is 1 to 10000, and made is at most tried")]
     Counts {

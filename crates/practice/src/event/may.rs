@@ -24,7 +24,8 @@ pub enum Role {
 ///   can be scored from one device.
 /// - A correction: the same; a scorer and an instructor their own events only, which the caller sees from the authors.
 /// - What is decided (promotion, step back) and written for oneself (journal, study): the player.
-/// - Remarks: player and instructor. Tables: player and instructor.
+/// - A table card may be added by whoever scores, since the table is where both stand; changed and retired by player and
+///   instructor. Remarks: player and instructor.
 /// - Profile: the player; an instructor for a learner without an account.
 /// - Erasing: the player, and the administrator on the player's request.
 pub const fn may_write(role: Role, kind: Kind) -> bool {
@@ -40,9 +41,9 @@ pub const fn may_write(role: Role, kind: Kind) -> bool {
         | Kind::Attempt
         | Kind::Batch
         | Kind::CueEndNoted
+        | Kind::CardAdded
         | Kind::Correction => matches!(role, Player | Scorer | Instructor),
         Kind::ProfileChanged
-        | Kind::CardAdded
         | Kind::CardChanged
         | Kind::CardRetired
         | Kind::ComparisonOpened

@@ -74,12 +74,18 @@ impl fmt::Display for Zone {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Circle { along, across, radius } => {
-                write!(f, "within {} of the point {along} along, {across} across", length(*radius))
+                write!(
+                    f,
+                    "within {} of the point {} along, {} across",
+                    length(*radius),
+                    rounded(*along),
+                    rounded(*across)
+                )
             }
             Self::Polygon { corners } => {
                 write!(f, "in the zone with the corners")?;
                 for (i, [along, across]) in corners.iter().enumerate() {
-                    write!(f, "{} {along}/{across}", if i > 0 { "," } else { "" })?;
+                    write!(f, "{} {}/{}", if i > 0 { "," } else { "" }, rounded(*along), rounded(*across))?;
                 }
                 Ok(())
             }
@@ -100,6 +106,11 @@ fn place(pocket: PocketId) -> &'static str {
 
 fn rails(count: u32) -> String {
     if count == 1 { "1 rail".to_owned() } else { format!("{count} rails") }
+}
+
+/// To thousandths of a diamond, a third of a millimetre: what a mirrored place leaves of the number that was meant.
+fn rounded(diamonds: f64) -> f64 {
+    (1e3 * diamonds).round() / 1e3
 }
 
 fn length(diamonds: f64) -> String {

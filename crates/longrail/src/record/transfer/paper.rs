@@ -6,6 +6,7 @@ use jiff::civil::{Date, Time};
 use longrail_practice::constraints::Constraints;
 use longrail_practice::drill::{RungNumber, Setup};
 use longrail_practice::event::{Aim, Outcome, Purpose, Task, Wall};
+use longrail_practice::id::EventId;
 use longrail_stats::Count;
 use serde::de::DeserializeOwned;
 use serde_json::{Value, json};
@@ -53,17 +54,43 @@ impl Entry {
     }
 }
 
+/// A table whose columns stand between semicolons is told as such, before its header is taken for one name.
+fn with_commas(file: &Path) -> Result<(), Failure> {
+    let text = std::fs::read(file).map_err(|error| Failure::File(format!("{}: {error}", file.display())))?;
+    let header = text.split(|byte| *byte == b'\n').next().unwrap_or_default();
+    if header.contains(&b';') && !header.contains(&b',') {
+        return Err(Failure::Input(format!(
+            "{}: its columns stand between semicolons; save it as CSV with commas",
+            file.display()
+        )));
+    }
+    if !header.windows(4).any(|part| part == b"made") {
+        return Err(Failure::Input(format!(
+            "{}: its first line must name the columns, at least date,table,drill,rung,made,tried",
+            file.display()
+        )));
+    }
+    Ok(())
+}
+
 /// A value by its name, as JSON has it.
 fn by_name<T: DeserializeOwned>(name: &str) -> Option<T> {
     serde_json::from_value(Value::String(name.to_owned())).ok()
 }
 
 pub(in super::super) fn import(file: &Path, take: bool, source: &Source) -> Result<(), Failure> {
+    with_commas(file)?;
     let mut book = Book::open(source)?;
     let (mut taken, mut wrong): (Vec<Taken>, Vec<(usize, String)>) = (Vec::new(), Vec::new());
+    // Rows that this very record wrote.
+    let mut on_record = 0_u32;
     for row in files::rows::<Row>(file, MOST)? {
         // A row with a column too many tells nothing of the others: the table is of another form.
         let (line, row) = row?;
+        if row.set.parse().is_ok_and(|set: EventId| book.state().sets.contains_key(&set)) {
+            on_record += 1;
+            continue;
+        }
         match read(&book, &row) {
             Ok(row) => taken.push(row),
             Err(why) => wrong.push((line, why)),
@@ -99,6 +126,9 @@ pub(in super::super) fn import(file: &Path, take: bool, source: &Source) -> Resu
             known.len()
         ));
     }
+    if on_record > 0 {
+        page.note(&format!("{on_record} rows are left out: they were exported from this record."));
+    }
     for (line, why) in wrong.iter().take(LISTED) {
         page.row(&format!("line {line}"), why);
     }
@@ -109,7 +139,7 @@ pub(in super::super) fn import(file: &Path, take: bool, source: &Source) -> Resu
     page.print(
         source.json,
         &json!({
-            "reading": reading, "taken": take, "sets": new.len(), "made": made, "tried": tried, "known": known.len(),
+            "reading": reading, "taken": take, "sets": new.len(), "made": made, "tried": tried, "known": known.len(), "own": on_record,
             "refused": refused,
         }),
     )
