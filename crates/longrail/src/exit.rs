@@ -46,7 +46,7 @@ pub(crate) enum Failure {
     #[error("{0}")]
     Refused(#[from] Refused),
     /// The store.
-    #[error("{0}")]
+    #[error("{error}{hint}", error = .0, hint = rescue(.0))]
     Store(#[from] StoreError),
     /// Simulated players that the statistics refused.
     #[error("the calibration failed: {0}")]
@@ -57,6 +57,14 @@ pub(crate) enum Failure {
     /// A picture that could not be drawn.
     #[error("the picture could not be drawn: {0}")]
     Picture(String),
+}
+
+/// What to type where a record is damaged.
+fn rescue(error: &StoreError) -> String {
+    match error {
+        StoreError::Damaged(place) => format!(": `longrail record rescue {place} NEW.db`"),
+        _ => String::new(),
+    }
 }
 
 impl From<StrokeError> for Failure {

@@ -20,6 +20,7 @@ use super::lines::{self, chance_at};
 use super::stand::Known;
 use super::task::Posed;
 use crate::exit::Failure;
+use crate::library;
 use crate::odds::say;
 use crate::page::Page;
 use crate::picture;
@@ -73,6 +74,10 @@ pub(super) fn run(arguments: &Arguments, source: &Source) -> Result<(), Failure>
     };
     let ladders: Vec<_> = ladders_of(state).into_values().filter(|rungs| wanted(rungs[0].0)).collect();
     if ladders.is_empty() {
+        if let Some(drill) = &arguments.drill {
+            // A name that no drill has is told as such.
+            library::found(drill)?;
+        }
         let reading = match &arguments.drill {
             Some(drill) => format!("Nothing is on record of {drill} there yet."),
             None => "Nothing is on record yet: `longrail set begin DRILL`.".to_owned(),

@@ -158,7 +158,11 @@ fn words(shot: &Shot, id: EventId, session: &Session, now: Wall) -> String {
         1 => format!("{made} of {tried} made in one set"),
         sets => format!("{made} of {tried} made in {sets} sets"),
     };
-    format!("{} minutes, {shots}", moment::minutes(began, until))
+    let minutes = match moment::minutes(began, until) {
+        1 => "1 minute".to_owned(),
+        minutes => format!("{minutes} minutes"),
+    };
+    format!("{minutes}, {shots}")
 }
 
 /// Sets, made and tried, by visit.

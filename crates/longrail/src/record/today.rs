@@ -4,6 +4,7 @@ use longrail_practice::constraints::Constraints;
 use longrail_practice::desk::purpose_words;
 use longrail_practice::drill::Setup;
 use longrail_practice::event::{Task, Wall};
+use longrail_practice::ladder::Fit;
 use longrail_practice::state::Shots;
 use longrail_stats::promotion::{Rules, Verdict};
 use serde_json::{Value, json};
@@ -25,7 +26,7 @@ const ACTIVE_DAYS: i64 = 60;
 const RECHECK_DAYS: i64 = 30;
 const RECHECK_ATTEMPTS: u32 = 10;
 /// Ladders that are gone through, the latest first.
-const MOST: usize = 6;
+const MOST: usize = 4;
 
 /// Arguments of `longrail today`.
 #[derive(clap::Args)]
@@ -134,6 +135,16 @@ fn proposals(book: &Book, now: Wall) -> Result<Vec<Proposal>, Failure> {
     Ok(proposals)
 }
 
+/// How a layout is set up, if not as the drill says.
+const fn corner_words(setup: Setup) -> &'static str {
+    match setup {
+        Setup::Given => "",
+        Setup::Turned => "turned",
+        Setup::Mirrored => "mirrored",
+        Setup::TurnedMirrored => "turned and mirrored",
+    }
+}
+
 fn of_ladder(
     book: &Book,
     now: Wall,
@@ -154,7 +165,12 @@ fn of_ladder(
         // A table that is no longer there.
         return Ok(());
     }
-    let place = format!("{} on {}", posed.drill.title, posed.card.name);
+    let mut place = format!("{} on {}", posed.drill.title, posed.card.name);
+    for more in [corner_words(task.setup), task.constraints.as_str()] {
+        if !more.is_empty() {
+            place = format!("{place}, {more}");
+        }
+    }
     let command = |rung: &str, more: &str| {
         let constraints: Vec<String> =
             constraints.all().iter().map(|constraint| format!(" --constraint \"{constraint}\"")).collect();
@@ -192,11 +208,17 @@ fn of_ladder(
         proposals.push(Proposal {
             command: command(&work.rung.to_string(), ""),
             why: format!(
-                "Work at rung {} of {place}: you make {} there, as modelled ({} to {}), which is where learning shows most.",
+                "Work at rung {} of {place}: you make {} there, as modelled ({} to {}){}.",
                 work.rung,
                 say::percent(chance.mean),
                 say::percent(chance.low),
-                say::percent(chance.high)
+                say::percent(chance.high),
+                match work.fit {
+                    Fit::Good => ", which is where learning shows most",
+                    Fit::TooHard => "; its first rung is still hard for you",
+                    Fit::TooEasy => "; its last rung has become easy",
+                    Fit::Between => "; its steps are long for you",
+                }
             ),
         });
     }

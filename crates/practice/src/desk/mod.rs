@@ -221,7 +221,7 @@ impl<'a> Desk<'a> {
     /// # Errors
     /// If no set is open, or it has no entry left.
     pub fn undo(&mut self) -> Result<What, Refused> {
-        let (_, open) = self.state().set_now().ok_or(Refused::NoSet)?;
+        let (_, open) = self.state().set_now().ok_or(Refused::SetEnded)?;
         let last = *open.entries.last().ok_or(Refused::NothingToUndo)?;
         self.note(Payload::Correction(Correction { of: last.event }))?;
         Ok(last.what)

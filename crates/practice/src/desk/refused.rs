@@ -17,6 +17,9 @@ pub enum Refused {
     /// No set is open.
     #[error("no set is open: begin one first")]
     NoSet,
+    /// The set has ended.
+    #[error("no set is open: an entry is taken back before its set ends")]
+    SetEnded,
     /// Nothing is left that could be taken back.
     #[error("nothing is left in this set that could be taken back")]
     NothingToUndo,
