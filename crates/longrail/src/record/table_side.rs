@@ -7,11 +7,13 @@ use longrail_practice::state::What;
 use longrail_stats::Count;
 
 use super::book::{Book, Source};
+use super::ladders::Ladders;
 use super::lines::{self, Decided};
 use super::score::{outcome_words, what_words};
 use super::task::Posed;
 use super::{moment, session};
 use crate::exit::Failure;
+use crate::odds::say;
 use crate::scoring::{Desk, Flow, Mark, Press, View};
 
 /// Learners at one table, at most.
@@ -157,6 +159,13 @@ impl Seat {
                     format!("{} · rung {} of {} · {kind}", posed.drill.title, task.rung, posed.drill.rungs);
                 fixed.goal = rung.goal.to_string();
                 fixed.setup = posed.places(&rung, book.profile()?.units == Units::Imperial);
+                // What to intend, as the set's beginning said; a set can be scored without it.
+                if let Ok(constraints) = task.constraints.parse()
+                    && let Ok(worked) = Ladders::default().today(&book, &posed, &constraints)
+                    && let Some(found) = worked.prescribed(task.rung.below())
+                {
+                    fixed.setup.push(format!("intend {}", say::hit(&found.hit)));
+                }
             }
         }
         Ok(Self { book, name, fixed })
