@@ -99,12 +99,7 @@ impl Shown {
     fn new(arguments: &Arguments, drill: &Drill) -> Result<Self, Failure> {
         let card = Card::new(&arguments.table, &arguments.table);
         let world = card.world().map_err(|error| Failure::Input(error.to_string()))?;
-        let setup = match (arguments.turned, arguments.mirrored) {
-            (false, false) => Setup::Given,
-            (true, false) => Setup::Turned,
-            (false, true) => Setup::Mirrored,
-            (true, true) => Setup::TurnedMirrored,
-        };
+        let setup = Setup::of(arguments.turned, arguments.mirrored);
         let ladder = drill
             .ladder(&world, card.cue_ball(), setup)
             .map_err(|error| Failure::Input(error.to_string()))?;

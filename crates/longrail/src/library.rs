@@ -10,6 +10,9 @@ use crate::exit::Failure;
 use crate::files;
 use crate::record::Home;
 
+/// The folder of the player's own drills, beside the record.
+pub(crate) const DRILLS: &str = "drills";
+
 /// The drills that come with the program; a file of theirs that cannot be read is our own fault, and is told like any other.
 pub(crate) fn shipped() -> Result<Vec<Drill>, Failure> {
     SHIPPED.iter().map(|(file, text)| read(file, text)).collect()
@@ -18,7 +21,7 @@ pub(crate) fn shipped() -> Result<Vec<Drill>, Failure> {
 /// The player's own, in the order of their ids.
 pub(crate) fn own() -> Result<Vec<Drill>, Failure> {
     let folder = match Home::place() {
-        Some(home) => home.join("drills"),
+        Some(home) => home.join(DRILLS),
         None => return Ok(Vec::new()),
     };
     let told = |error: std::io::Error| Failure::File(format!("{}: {error}", folder.display()));
@@ -52,15 +55,24 @@ fn of_file(path: &Path) -> Result<Drill, Failure> {
     read(&file, &text)
 }
 
+/// The drill of this id, if there is one; no other file is read.
+pub(crate) fn of_id(id: &str) -> Result<Option<Drill>, Failure> {
+    let file = format!("{id}.toml");
+    if let Some((file, text)) = SHIPPED.iter().find(|(name, _)| *name == file) {
+        return read(file, text).map(Some);
+    }
+    // What is no id is no file either: it must not lead out of the folder.
+    let is_id = id.chars().all(|c| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-');
+    let own = Home::place().map(|home| home.join(DRILLS).join(&file)).filter(|own| is_id && own.exists());
+    own.map(|own| of_file(&own)).transpose()
+}
+
 /// The drill of this id, or in this file.
 pub(crate) fn found(name: &str) -> Result<Drill, Failure> {
     if is_file_of_drill(Path::new(name)) {
         return of_file(Path::new(name));
     }
-    if let Some(drill) = shipped()?.into_iter().find(|drill| drill.id == name) {
-        return Ok(drill);
-    }
-    own()?.into_iter().find(|drill| drill.id == name).ok_or_else(|| {
+    of_id(name)?.ok_or_else(|| {
         Failure::Input(format!(
             "there is no drill {name:?}; `longrail drills` lists them, and a file of your own ends in .toml"
         ))

@@ -40,11 +40,13 @@ pub(crate) struct Row {
     pub(crate) line: Option<String>,
 }
 
-/// What an event names that recurs: device, author, and its set.
-pub(crate) struct Names {
-    pub(crate) device: u128,
-    pub(crate) author: u128,
-    pub(crate) set: Option<u128>,
+/// An event taken apart, once: what it names that recurs (device, author, and its set), and what is left of it.
+pub(crate) struct Parts {
+    device: u128,
+    author: u128,
+    set: Option<u128>,
+    body: Option<String>,
+    line: Option<String>,
 }
 
 /// The identifiers that numbers stand for, in one player's record.
@@ -65,49 +67,48 @@ fn whole(high: i64, low: i64) -> EventId {
     EventId::from_bits(half(high) << 64 | half(low))
 }
 
-impl Names {
+impl Parts {
     pub(crate) fn of(event: &Event) -> Result<Self, StoreError> {
-        let set = match event.written()? {
-            Written::Known { set, .. } => set.map(Id::bits),
-            Written::Opaque(_) => None,
+        let (set, body, line) = match event.written()? {
+            Written::Known { set, body, .. } => (set.map(Id::bits), Some(body), None),
+            Written::Opaque(line) => (None, None, Some(line)),
         };
-        Ok(Self { device: event.head.device.bits(), author: event.head.author.bits(), set })
+        Ok(Self { device: event.head.device.bits(), author: event.head.author.bits(), set, body, line })
     }
 
-    pub(crate) fn all(&self) -> impl Iterator<Item = u128> + use<> {
+    pub(crate) fn names(&self) -> impl Iterator<Item = u128> + use<> {
         [Some(self.device), Some(self.author), self.set].into_iter().flatten()
     }
 }
 
 impl Row {
-    /// The row of an event whose names have these numbers.
+    /// The row of an event with these parts, whose names have these numbers.
     ///
     /// # Errors
     /// [`StoreError::Number`] for a number that no column holds.
-    pub(crate) fn of(event: &Event, numbers: &BTreeMap<u128, i64>) -> Result<Self, StoreError> {
+    pub(crate) fn of(
+        event: &Event,
+        parts: &Parts,
+        numbers: &BTreeMap<u128, i64>,
+    ) -> Result<Self, StoreError> {
         let head = &event.head;
         let fits = |number: u64| i64::try_from(number).map_err(|_| StoreError::Number(head.id));
-        let names = Names::of(event)?;
         let number = |name: u128| numbers.get(&name).copied().ok_or(StoreError::Number(head.id));
         let (id_high, id_low) = halves(head.id);
-        let (body, line) = match event.written()? {
-            Written::Known { body, .. } => (Some(body), None),
-            Written::Opaque(line) => (None, Some(line)),
-        };
         Ok(Self {
             id_high,
             id_low,
-            device: number(names.device)?,
-            author: number(names.author)?,
+            device: number(parts.device)?,
+            author: number(parts.author)?,
             sequence: fits(head.sequence)?,
             clock_ms: fits(head.clock.ms)?,
             clock_count: head.clock.count.into(),
             wall_ms: fits(head.wall.ms)?,
             wall_offset_min: head.wall.offset_min.into(),
             kind: event.kind().to_owned(),
-            set_number: names.set.map(number).transpose()?,
-            body,
-            line,
+            set_number: parts.set.map(number).transpose()?,
+            body: parts.body.clone(),
+            line: parts.line.clone(),
         })
     }
 

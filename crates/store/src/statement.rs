@@ -13,7 +13,7 @@ impl At<'_> {
     }
 }
 
-/// How a transaction is used: of what kind is an event that is put in.
+/// What an event that was put in turned out to be.
 pub(crate) enum Put {
     New,
     Known,

@@ -10,7 +10,7 @@ use longrail_practice::id::{EventId, PlayerId};
 use longrail_practice::player::Profile;
 use longrail_practice::state::{State, What};
 use longrail_store::{EventStore, Record, SqlStore};
-use tokio::runtime::Runtime;
+use tokio::runtime::{Builder, Runtime};
 
 use super::home::{Device, Home};
 use super::{moment, random};
@@ -63,7 +63,7 @@ impl Shelf {
     pub(crate) fn open(source: &Source) -> Result<Self, Failure> {
         let home = Home::open()?;
         let device = home.device()?;
-        let runtime = super::keep::runtime()?;
+        let runtime = runtime()?;
         let store = match &source.record {
             Some(address) => runtime.block_on(SqlStore::open(address))?,
             None => runtime.block_on(SqlStore::in_file(&home.record()))?,
@@ -381,4 +381,10 @@ fn hint(text: &str) {
     use std::io::Write;
     // Nothing depends on it.
     let _ = writeln!(std::io::stderr(), "{text}");
+}
+
+/// What waits for the store.
+pub(super) fn runtime() -> Result<Runtime, Failure> {
+    let runtime = Builder::new_current_thread().enable_all().build();
+    runtime.map_err(|error| Failure::File(format!("the record cannot be opened: {error}")))
 }

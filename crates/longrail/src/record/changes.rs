@@ -15,7 +15,7 @@ use serde_json::json;
 use super::book::{Book, Source};
 use super::evidence::{numbered, stopped};
 use super::ladders::Ladders;
-use super::lines::{self, chance_at};
+use super::lines;
 use super::stand::Known;
 use super::task::Posed;
 use crate::exit::Failure;
@@ -257,7 +257,7 @@ fn by_stroke(book: &Book, first: &Part, second: &Part, source: &Source) -> Resul
     let constraints: Constraints = second.task.constraints.parse().map_err(
         |error: longrail_practice::constraints::ConstraintsError| Failure::Input(error.to_string()),
     )?;
-    let chance = chance_at(&known.on(book, &mut ladders, &posed, &constraints)?, second.task.rung.value());
+    let chance = known.on(book, &mut ladders, &posed, &constraints)?.at(second.task.rung.value());
     let seen = rate::jeffreys(second.sample.count, Level::P80);
     let relation = if seen.low > chance.high {
         "more than it predicts"

@@ -16,7 +16,7 @@ use serde_json::{Value, json};
 
 use super::book::{Book, Source};
 use super::ladders::Ladders;
-use super::lines::{self, chance_at};
+use super::lines;
 use super::stand::Known;
 use super::task::Posed;
 use crate::exit::Failure;
@@ -40,20 +40,12 @@ pub(crate) struct Arguments {
     sheet: picture::Sheet,
 }
 
-/// A ladder on record: all of a task but the rung.
-type Key = (String, u32, Setup, String, EventId);
-
-fn key(task: &Task) -> Key {
-    (task.drill.clone(), task.drill_version, task.setup, task.constraints.clone(), task.card)
-}
-
 /// The ladders on record, each with its rungs.
-pub(super) fn ladders_of(state: &State) -> BTreeMap<Key, Vec<(&Task, &Shots)>> {
-    let mut ladders: BTreeMap<Key, Vec<(&Task, &Shots)>> = BTreeMap::new();
+pub(super) fn ladders_of(state: &State) -> BTreeMap<Task, Vec<(&Task, &Shots)>> {
+    let mut ladders: BTreeMap<Task, Vec<(&Task, &Shots)>> = BTreeMap::new();
     // A set that was begun by mistake leaves nothing behind.
-    let tried = |shots: &Shots| shots.tally.work_tried + shots.tally.proof_tried > 0;
-    for (task, shots) in state.tasks().filter(|(_, shots)| tried(shots)) {
-        ladders.entry(key(task)).or_default().push((task, shots));
+    for (task, shots) in state.tasks().filter(|(_, shots)| shots.tally.tried() > 0) {
+        ladders.entry(task.ladder()).or_default().push((task, shots));
     }
     ladders
 }
@@ -84,17 +76,17 @@ pub(super) fn run(arguments: &Arguments, source: &Source) -> Result<(), Failure>
         };
         return Page::new(&reading, 0).print(source.json, &json!({"reading": reading, "ladders": []}));
     }
-    let (made, tried) = ladders.iter().flatten().fold((0, 0), |(made, tried), (_, shots)| {
-        let tally = shots.tally;
-        (made + tally.work_made + tally.proof_made, tried + tally.work_tried + tally.proof_tried)
-    });
+    let (made, tried) = ladders
+        .iter()
+        .flatten()
+        .fold((0, 0), |(made, tried), (_, shots)| (made + shots.tally.made(), tried + shots.tally.tried()));
     let on = if ladders.len() == 1 { "one ladder".to_owned() } else { format!("{} ladders", ladders.len()) };
     let reading = format!("{made} of {tried} made, on {on}.");
     let mut page = Page::new(&reading, 10);
     let rules = book.profile()?.proof.rules()?;
     let mut worked = Ladders::default();
     let mut known = Known::of(&book, |_| true)?;
-    let mut objects = Vec::new();
+    let (mut objects, mut standings) = (Vec::new(), Vec::new());
     for rungs in &ladders {
         let task = rungs[0].0;
         let standing = standing(&book, &mut worked, &mut known, task);
@@ -104,8 +96,9 @@ pub(super) fn run(arguments: &Arguments, source: &Source) -> Result<(), Failure>
         }
         page.gap();
         objects.push(object(&book, rungs, &rules, standing.as_ref()));
+        standings.push(standing);
     }
-    draw(&book, arguments, &ladders, &mut known, &mut worked)?;
+    draw(&book, arguments, &ladders, &standings, &known)?;
     if arguments.drill.is_some() {
         sets(&mut page, &book, &wanted);
     }
@@ -124,19 +117,19 @@ fn draw(
     book: &Book,
     arguments: &Arguments,
     ladders: &[Vec<(&Task, &Shots)>],
-    known: &mut Known,
-    worked: &mut Ladders,
+    standings: &[Option<Standing>],
+    known: &Known,
 ) -> Result<(), Failure> {
     if !arguments.sheet.any() {
         return Ok(());
     }
-    let [rungs] = ladders else {
+    let ([rungs], [standing]) = (ladders, standings) else {
         return Err(Failure::Input(
             "a picture has one ladder: name its drill, and with --table its table".to_owned(),
         ));
     };
     let task = rungs[0].0;
-    let standing = standing(book, worked, known, task).ok_or_else(|| {
+    let standing = standing.as_ref().ok_or_else(|| {
         Failure::Input(format!(
             "{} cannot be worked out on this table any more, so there is no picture",
             task.drill
@@ -146,8 +139,7 @@ fn draw(
         chance.map(|chance| RungOdds { made: chance.mean, low: chance.low, high: chance.high })
     };
     let counted = rungs.iter().filter_map(|(task, shots)| {
-        let tally = shots.tally;
-        let (made, tried) = (tally.work_made + tally.proof_made, tally.work_tried + tally.proof_tried);
+        let (made, tried) = (shots.tally.made(), shots.tally.tried());
         let range = range(Count::new(made, tried).ok().filter(|count| count.tried() > 0)?, stopped(shots));
         Some(Counted { rung: task.rung.value() - 1.0, made, tried, low: range.low, high: range.high })
     });
@@ -199,7 +191,8 @@ fn title(page: &mut Page, book: &Book, task: &Task, standing: Option<&Standing>)
         let text = format!("rung {:.1}, modelled ({:.1} to {:.1})", even.middle, even.low, even.high);
         page.row("even at", &text);
     }
-    if let Some(noted) = book.state().promotions.iter().rev().find(|noted| key(&noted.what.task) == key(task))
+    let ladder = task.ladder();
+    if let Some(noted) = book.state().promotions.iter().rev().find(|noted| noted.what.task.ladder() == ladder)
     {
         let standing = book.state().standing(noted);
         let mut remarks = vec![format!("rung {} once, on {}", noted.what.task.rung, noted.wall.date())];
@@ -245,7 +238,7 @@ fn rung(page: &mut Page, task: &Task, shots: &Shots, rules: &Rules, standing: Op
     if tally.proof_tried > 0 {
         parts.push(format!("proof {}", counted(tally.proof_made, tally.proof_tried, stopped(shots))));
     }
-    if let Some(chance) = standing.map(|standing| chance_at(standing, task.rung.value())) {
+    if let Some(chance) = standing.map(|standing| standing.at(task.rung.value())) {
         parts.push(format!("now {}, modelled", say::percent(chance.mean)));
     }
     page.row(&format!("rung {}", task.rung), &parts.join("; "));
@@ -313,7 +306,7 @@ fn object(book: &Book, rungs: &[(&Task, &Shots)], rules: &Rules, standing: Optio
     let list: Vec<Value> = rungs
         .iter()
         .map(|(task, shots)| {
-            let chance = standing.map(|standing| chance_at(standing, task.rung.value()));
+            let chance = standing.map(|standing| standing.at(task.rung.value()));
             let open = shots.open().and_then(|open| longrail_practice::advice::judged(open, rules).ok());
             json!({
                 "rung": task.rung, "tally": shots.tally, "stopped_by_rule": stopped(shots),

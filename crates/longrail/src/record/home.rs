@@ -11,6 +11,7 @@ use serde::{Deserialize, Serialize};
 use super::random;
 use crate::exit::Failure;
 use crate::files;
+use crate::library;
 
 /// Variable that names another folder.
 const VARIABLE: &str = "LONGRAIL_HOME";
@@ -65,7 +66,7 @@ impl Home {
 
     /// The player's own drills.
     pub(crate) fn drills(&self) -> PathBuf {
-        self.folder.join("drills")
+        self.folder.join(library::DRILLS)
     }
 
     fn file(&self) -> PathBuf {

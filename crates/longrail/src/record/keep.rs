@@ -8,9 +8,8 @@ use longrail_practice::desk::Refused;
 use longrail_practice::event::{Event, Payload, PersonErased};
 use longrail_store::{EventStore, SqlStore, StoreError, rescue};
 use serde_json::json;
-use tokio::runtime::{Builder, Runtime};
 
-use super::book::{Book, Shelf, Source};
+use super::book::{Book, Shelf, Source, runtime};
 use super::transfer;
 use crate::exit::Failure;
 use crate::page::Page;
@@ -160,12 +159,6 @@ fn simulate(file: &Path, settings: Settings, source: &Source) -> Result<(), Fail
     let mut page = Page::new(&reading, 0);
     page.note(&format!("`longrail today --record {}` reads it; nobody real is in it.", file.display()));
     page.print(source.json, &json!({"reading": reading, "events": written}))
-}
-
-/// What waits for the store.
-pub(super) fn runtime() -> Result<Runtime, Failure> {
-    let runtime = Builder::new_current_thread().enable_all().build();
-    runtime.map_err(|error| Failure::File(format!("the record cannot be opened: {error}")))
 }
 
 fn location(source: &Source) -> Result<(), Failure> {

@@ -9,7 +9,6 @@ use longrail_practice::ladder::{Move, NOVICE_DROP};
 use longrail_practice::state::{Set, State};
 use longrail_stats::promotion::{Advice, Rules, Sheet, Verdict};
 use longrail_stats::{Interval, StatsError};
-use longrail_stroke::infer::Parameter;
 
 use super::book::Book;
 use super::ladders::Ladders;
@@ -157,7 +156,7 @@ impl Model {
         let told = self.set(task, set, &table);
         match &self.after {
             Ok((_, standing)) => {
-                let chance = chance_at(standing, task.rung.value());
+                let chance = standing.at(task.rung.value());
                 let range = Interval { low: chance.low, high: chance.high };
                 let step = standing
                     .work_move(task.rung.below(), moved_already(book.state(), task))
@@ -178,35 +177,13 @@ pub(super) fn table(book: &Book, task: &Task) -> String {
     book.state().cards.get(&task.card).map(|known| known.card.name.clone()).unwrap_or_default()
 }
 
-/// The chance at a rung, in a straight line between two of the ladder's own.
-pub(super) fn chance_at(standing: &Standing, rung: f64) -> Parameter {
-    let none = Parameter { mean: 0.0, sd: 0.0, low: 0.0, high: 0.0, shown: false };
-    // A rung is 1 or more.
-    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
-    let below = (rung.floor() as usize).saturating_sub(1);
-    let at = |index: usize| standing.chances.get(index).copied().flatten().unwrap_or(none);
-    let (near, far, part) = (at(below), at(below + 1), rung - rung.floor());
-    if part == 0.0 {
-        return near;
-    }
-    let between = |a: f64, b: f64| a + part * (b - a);
-    Parameter {
-        mean: between(near.mean, far.mean),
-        sd: between(near.sd, far.sd),
-        low: between(near.low, far.low),
-        high: between(near.high, far.high),
-        shown: near.shown && far.shown,
-    }
-}
-
 /// Whether the work rung of this ladder moved in this visit already.
 fn moved_already(state: &State, task: &Task) -> bool {
     let Some((session, _)) = state.open_session() else { return false };
     let blocks = state.sessions.get(&session).map(|session| session.blocks.as_slice()).unwrap_or_default();
+    let ladder = task.ladder();
     let here = state.sets.values().filter_map(|set| set.began.as_ref()).filter(|(_, began)| {
-        blocks.contains(&began.block)
-            && began.aim == Aim::Work
-            && Task { rung: task.rung, ..began.task.clone() } == *task
+        blocks.contains(&began.block) && began.aim == Aim::Work && began.task.ladder() == ladder
     });
     here.map(|(_, began)| began.task.rung).any(|rung| rung != task.rung)
 }

@@ -14,7 +14,7 @@ use serde_json::{Value, json};
 
 use super::book::{Book, Source};
 use super::ladders::{Ladders, prescribed_for};
-use super::lines::{self, Decided, chance_at};
+use super::lines::{self, Decided};
 use super::stand::{Known, passed};
 use super::task::{self, Posed};
 use crate::exit::Failure;
@@ -103,12 +103,7 @@ pub(super) fn run(arguments: &Arguments, source: &Source) -> Result<(), Failure>
 fn begin(book: &mut Book, begin: &Begin, source: &Source) -> Result<(), Failure> {
     let drill = task::drill(book, &begin.drill)?;
     let card = task::card(book, begin.table.as_deref())?;
-    let setup = match (begin.turned, begin.mirrored) {
-        (false, false) => Setup::Given,
-        (true, false) => Setup::Turned,
-        (false, true) => Setup::Mirrored,
-        (true, true) => Setup::TurnedMirrored,
-    };
+    let setup = Setup::of(begin.turned, begin.mirrored);
     let constraints: Constraints = begin.constraint.join("; ").parse().map_err(
         |error: longrail_practice::constraints::ConstraintsError| Failure::Input(error.to_string()),
     )?;
@@ -205,7 +200,7 @@ impl Shown {
             Some(hit) => page.row("intend", &say::hit(hit)),
             None => page.row("intend", "no hit makes it, as modelled, within your limits"),
         }
-        let chance = chance_at(standing, task.rung.value());
+        let chance = standing.at(task.rung.value());
         let each = if constraints.in_a_row() > 1 { " each" } else { "" };
         page.row(
             "odds",
@@ -220,7 +215,7 @@ impl Shown {
             page.row("rails", &format!("{}, for the reference stroke of your words", rails.words()));
         }
         if let Some(plain) = plain {
-            let before = chance_at(plain, task.rung.value()).mean;
+            let before = plain.at(task.rung.value()).mean;
             let after = constraints.chance(chance.mean);
             page.row("constraints", &constraints.words());
             page.row("price", &format!("from {} to {}", say::percent(before), say::percent(after)));
@@ -294,7 +289,7 @@ impl Shown {
     }
 
     fn object(&self, set: longrail_practice::id::EventId) -> Value {
-        let chance = chance_at(&self.standing, self.task.rung.value());
+        let chance = self.standing.at(self.task.rung.value());
         let spec = self.posed.world.table().spec();
         json!({
             "set": set, "task": self.task, "aim": self.aim, "goal": self.rung.goal,
@@ -304,7 +299,7 @@ impl Shown {
                        "prediction": self.known.is_prediction(&self.posed)},
             "rails_not_measured": self.rails,
             "chance_without_constraints":
-                self.plain.as_ref().map(|plain| chance_at(plain, self.task.rung.value()).mean),
+                self.plain.as_ref().map(|plain| plain.at(self.task.rung.value()).mean),
             "chance_of_all": self.constraints.chance(chance.mean),
             "attempts_it_rests_on": self.known.rests_on(&self.posed), "assumed": self.posed.card.unmeasured(),
         })

@@ -14,6 +14,7 @@ use longrail_stroke::infer::{Surface, Tally};
 use super::book::Book;
 use super::ladders::Ladders;
 use super::task::Posed;
+use super::transfer::name_of;
 use crate::exit::Failure;
 use crate::library;
 
@@ -177,7 +178,7 @@ impl Known {
         let table = posed.card_id.to_string();
         let at = Elsewhere { table: self.is_prediction(posed).then_some(table.as_str()), family: None };
         let target = book.profile()?.proof.target;
-        let form = self.form(book, ladders, &family_name(posed))?;
+        let form = self.form(book, ladders, &name_of(&posed.drill.family))?;
         let worked = ladders.today(book, posed, constraints)?;
         form.on(worked, at, target)
             .ok_or_else(|| Failure::Input(format!("{} is not wholly worked out", posed.drill.id)))
@@ -190,12 +191,12 @@ impl Known {
         ladders: &mut Ladders,
         posed: &Posed,
     ) -> Result<f64, Failure> {
-        Ok(fx::exp(self.form(book, ladders, &family_name(posed))?.inferred().ln_spread.mean))
+        Ok(fx::exp(self.form(book, ladders, &name_of(&posed.drill.family))?.inferred().ln_spread.mean))
     }
 
     /// Attempts that the standing of a drill rests on; it must have been asked for.
     pub(super) fn rests_on(&self, posed: &Posed) -> u32 {
-        self.forms.get(&family_name(posed)).map_or(0, |(_, attempts)| *attempts)
+        self.forms.get(&name_of(&posed.drill.family)).map_or(0, |(_, attempts)| *attempts)
     }
 
     /// Whether the standing on this table rests on attempts on another one.
@@ -228,24 +229,13 @@ fn day(wall: Wall) -> f64 {
     ms / DAY_MS
 }
 
-fn family_name(posed: &Posed) -> String {
-    serde_json::to_value(posed.drill.family)
-        .ok()
-        .and_then(|value| value.as_str().map(str::to_owned))
-        .unwrap_or_default()
-}
-
-/// The families of drills, by the drill's id.
+/// The families of drills, by the drill's id; a drill that is not at hand has none.
 fn families<'a>(tasks: impl Iterator<Item = &'a Task>) -> Result<BTreeMap<String, String>, Failure> {
     let ids: BTreeSet<&str> = tasks.map(|task| task.drill.as_str()).collect();
     let mut families = BTreeMap::new();
-    for drill in library::shipped()?.into_iter().chain(library::own()?) {
-        if ids.contains(drill.id.as_str()) {
-            let family = serde_json::to_value(drill.family).ok();
-            families.insert(
-                drill.id,
-                family.and_then(|value| value.as_str().map(str::to_owned)).unwrap_or_default(),
-            );
+    for id in ids {
+        if let Some(drill) = library::of_id(id)? {
+            families.insert(drill.id, name_of(&drill.family));
         }
     }
     Ok(families)
@@ -253,17 +243,11 @@ fn families<'a>(tasks: impl Iterator<Item = &'a Task>) -> Result<BTreeMap<String
 
 /// The outermost rung of a ladder on which a promotion was accepted and not called back.
 pub(super) fn passed(state: &State, task: &Task) -> Option<u32> {
-    let same = |other: &Task| {
-        other.drill == task.drill
-            && other.drill_version == task.drill_version
-            && other.setup == task.setup
-            && other.constraints == task.constraints
-            && other.card == task.card
-    };
+    let ladder = task.ladder();
     state
         .promotions
         .iter()
-        .filter(|noted| same(&noted.what.task) && !state.standing(noted).called_back)
+        .filter(|noted| noted.what.task.ladder() == ladder && !state.standing(noted).called_back)
         .map(|noted| noted.what.task.rung.below())
         .max()
 }

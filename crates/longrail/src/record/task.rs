@@ -6,7 +6,7 @@ use std::path::Path;
 
 use longrail_physics::World;
 use longrail_practice::card::Card;
-use longrail_practice::drill::{Drill, Rung, RungNumber, Setup};
+use longrail_practice::drill::{Drill, Rung, RungNumber, SHIPPED, Setup};
 use longrail_practice::event::Task;
 use longrail_practice::id::EventId;
 
@@ -70,7 +70,7 @@ pub(super) fn drill(book: &Book, name: &str) -> Result<Drill, Failure> {
     if Path::new(name).extension().is_none_or(|ending| ending != "toml") {
         return Ok(drill);
     }
-    if library::shipped()?.iter().any(|shipped| shipped.id == drill.id) {
+    if SHIPPED.iter().any(|(file, _)| file.strip_suffix(".toml") == Some(drill.id.as_str())) {
         return Err(Failure::Input(format!(
             "a drill that comes with the program is called {}: give your file another name",
             drill.id

@@ -12,7 +12,6 @@ use serde_json::{Value, json};
 use super::book::{Book, Source};
 use super::evidence::ladders_of;
 use super::ladders::Ladders;
-use super::lines::chance_at;
 use super::stand::{Known, passed};
 use super::table;
 use super::task::Posed;
@@ -204,7 +203,7 @@ fn of_ladder(
     }
     let standing = known.on(book, ladders, &posed, &constraints)?;
     if let Some(work) = standing.work() {
-        let chance = chance_at(&standing, f64::from(work.rung));
+        let chance = standing.at(f64::from(work.rung));
         proposals.push(Proposal {
             command: command(&work.rung.to_string(), ""),
             why: format!(
@@ -225,7 +224,7 @@ fn of_ladder(
     if proposals.len() == before + usize::from(standing.work().is_some())
         && let Some(rung) = standing.frontier(passed(book.state(), task))
     {
-        let chance = chance_at(&standing, f64::from(rung));
+        let chance = standing.at(f64::from(rung));
         proposals.push(Proposal {
             command: command(&rung.to_string(), " --prove"),
             why: format!(

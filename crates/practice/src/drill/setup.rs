@@ -25,6 +25,16 @@ pub enum Setup {
 }
 
 impl Setup {
+    /// Turned or not, mirrored or not.
+    pub const fn of(turned: bool, mirrored: bool) -> Self {
+        match (turned, mirrored) {
+            (false, false) => Self::Given,
+            (true, false) => Self::Turned,
+            (false, true) => Self::Mirrored,
+            (true, true) => Self::TurnedMirrored,
+        }
+    }
+
     /// All four.
     pub const ALL: [Self; 4] = [Self::Given, Self::Turned, Self::Mirrored, Self::TurnedMirrored];
 

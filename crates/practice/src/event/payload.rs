@@ -221,6 +221,14 @@ pub struct Task {
     pub card: EventId,
 }
 
+impl Task {
+    /// What all tasks of one ladder share: the same at its first rung.
+    #[must_use]
+    pub fn ladder(&self) -> Self {
+        Self { rung: RungNumber::FIRST, ..self.clone() }
+    }
+}
+
 /// What a set is for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]

@@ -43,6 +43,27 @@ impl Standing {
         self.chances.iter().map(|chance| chance.map_or(0.0, |chance| chance.mean)).collect()
     }
 
+    /// The chance at a rung, from 1, in a straight line between two of the ladder's own; 0 where no hit makes it.
+    pub fn at(&self, rung: f64) -> Parameter {
+        let none = Parameter { mean: 0.0, sd: 0.0, low: 0.0, high: 0.0, shown: false };
+        // A rung is 1 or more.
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+        let below = (rung.floor() as usize).saturating_sub(1);
+        let at = |index: usize| self.chances.get(index).copied().flatten().unwrap_or(none);
+        let (near, far, part) = (at(below), at(below + 1), rung - rung.floor());
+        if part == 0.0 {
+            return near;
+        }
+        let between = |a: f64, b: f64| a + part * (b - a);
+        Parameter {
+            mean: between(near.mean, far.mean),
+            sd: between(near.sd, far.sd),
+            low: between(near.low, far.low),
+            high: between(near.high, far.high),
+            shown: near.shown && far.shown,
+        }
+    }
+
     /// The rung to work on.
     pub fn work(&self) -> Option<WorkRung> {
         work_rung(&self.made())

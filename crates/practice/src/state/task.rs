@@ -24,6 +24,18 @@ pub struct Tally {
     pub work_tried: u32,
 }
 
+impl Tally {
+    /// Made in all.
+    pub const fn made(&self) -> u32 {
+        self.proof_made.saturating_add(self.work_made)
+    }
+
+    /// Tried in all.
+    pub const fn tried(&self) -> u32 {
+        self.proof_tried.saturating_add(self.work_tried)
+    }
+}
+
 /// What a sheet takes of an entry.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct Shot {

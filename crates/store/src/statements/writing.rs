@@ -4,7 +4,7 @@ use super::reading::Reader;
 use super::{BEGIN, Db, names};
 use crate::StoreError;
 use crate::known::Known;
-use crate::row::{Names, Row, clock_of, halves, select};
+use crate::row::{Parts, Row, clock_of, halves, select};
 use crate::statement::{At, Put};
 use longrail_practice::event::{Event, Payload};
 use longrail_practice::id::{EventId, PlayerId};
@@ -22,14 +22,14 @@ pub(crate) async fn merge(
 ) -> Result<Merged, StoreError> {
     let at = At(at);
     // In the order of players, so that two programs never hold what the other waits for.
-    let mut by_player: BTreeMap<PlayerId, Vec<&Event>> = BTreeMap::new();
+    let mut by_player: BTreeMap<PlayerId, Vec<(&Event, Parts)>> = BTreeMap::new();
     for event in events {
-        by_player.entry(event.head.player).or_default().push(event);
+        by_player.entry(event.head.player).or_default().push((event, Parts::of(event)?));
     }
     let mut numbered = Vec::new();
     for (player, events) in by_player {
-        let used = events.iter().map(|event| Names::of(event)).collect::<Result<Vec<_>, _>>()?;
-        let (number, names) = match known.of(player, used.iter().flat_map(Names::all)) {
+        let used = events.iter().flat_map(|(_, parts)| parts.names());
+        let (number, names) = match known.of(player, used) {
             Some(known) => known,
             None => (names::of_player(pool, at, player).await?, BTreeMap::new()),
         };
@@ -41,7 +41,7 @@ pub(crate) async fn merge(
     for (number, names, player, events) in numbered {
         let mut record = Record::lock(&mut tx, at, (number, player), events.len()).await?;
         record.names = names;
-        for event in &events {
+        for (event, parts) in &events {
             if record.erased && strict {
                 return Err(StoreError::Erased(player));
             }
@@ -49,7 +49,7 @@ pub(crate) async fn merge(
                 merged.erased += 1;
                 continue;
             }
-            match record.put(&mut tx, at, event).await? {
+            match record.put(&mut tx, at, event, parts).await? {
                 Put::New => merged.new += 1,
                 Put::Known => merged.known += 1,
                 Put::Conflict if strict => return Err(StoreError::Conflict(event.head.id)),
@@ -125,9 +125,10 @@ impl Record {
         tx: &mut Transaction<'_, Db>,
         at: At<'_>,
         event: &Event,
+        parts: &Parts,
     ) -> Result<Put, StoreError> {
-        names::number(tx, at, self.number, &mut self.names, Names::of(event)?.all()).await?;
-        if self.insert(tx, at, event).await? {
+        names::number(tx, at, self.number, &mut self.names, parts.names()).await?;
+        if self.insert(tx, at, event, parts).await? {
             return Ok(Put::New);
         }
         let kept = self.kept(tx, at, event.head.id).await?;
@@ -142,7 +143,7 @@ impl Record {
             let delete = "DELETE FROM event WHERE player_id = $1 AND id_high = $2 AND id_low = $3";
             let delete = sqlx::query(delete).bind(self.number).bind(high).bind(low);
             delete.execute(&mut **tx).await.map_err(|e| at.told(e))?;
-            self.insert(tx, at, event).await?;
+            self.insert(tx, at, event, parts).await?;
             let mark = "UPDATE player SET replaced = replaced + 1 WHERE player_id = $1";
             sqlx::query(mark).bind(self.number).execute(&mut **tx).await.map_err(|e| at.told(e))?;
             self.changes(tx, at, &kept).await?;
@@ -165,8 +166,9 @@ impl Record {
         tx: &mut Transaction<'_, Db>,
         at: At<'_>,
         event: &Event,
+        parts: &Parts,
     ) -> Result<bool, StoreError> {
-        let row = Row::of(event, &self.names)?;
+        let row = Row::of(event, parts, &self.names)?;
         let insert = "INSERT INTO event (player_id, place, id_high, id_low, device, author, sequence, clock_ms, \
                       clock_count, wall_ms, wall_offset_min, kind, set_number, body, line) \
                       VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $15) \
