@@ -6,8 +6,8 @@ use crate::error::ShotError;
 use crate::motion::{Body, Phase};
 use crate::table::PocketId;
 use crate::world::World;
-use longrail_math::Vec2;
 use longrail_math::roots::TOUCH;
+use longrail_math::{Vec2, order};
 
 /// A checked layout. The engine numbers the balls by where they lie (along the table, then across), so that
 /// no result depends on the order in which they were given.
@@ -55,8 +55,7 @@ impl Layout {
                 }
             }
         }
-        let mut given: Vec<usize> = (0..balls.len()).collect();
-        given.sort_by(|&i, &j| {
+        let given = order::of(balls.len(), &mut |i, j| {
             let (p, q) = (balls[i].position, balls[j].position);
             p.x.total_cmp(&q.x).then(p.y.total_cmp(&q.y))
         });

@@ -3,6 +3,8 @@
 use serde::Serialize;
 
 use super::{Output, Played, Problem};
+use longrail_math::order;
+
 use crate::engine::{End, Event, Kind};
 use crate::motion::State;
 use crate::path::sample;
@@ -88,8 +90,8 @@ fn is_zero(x: &f64) -> bool {
 /// The outcome as one line of JSON. Balls stand in the order in which they were given.
 pub fn write(problem: &Problem, played: &Played, output: Output) -> String {
     let layout = &problem.layout;
-    let mut order: Vec<usize> = (0..layout.balls().len()).collect();
-    order.sort_by_key(|&index| layout.given_order()[index]);
+    let given = layout.given_order();
+    let order = order::of(layout.balls().len(), &mut |a, b| given[a].cmp(&given[b]));
     let finals = order.iter().map(|&index| {
         let position = played.engine.position(index);
         let end = played.engine.end(index);
