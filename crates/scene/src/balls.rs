@@ -97,9 +97,16 @@ impl Look {
     }
 }
 
-/// What is written on a ball or its tag: nothing on the cue ball, else the first two characters of its id.
+/// What is written on a ball or its tag: nothing on the cue ball; the first two characters of an id, or of several words their
+/// first letters: "b1" for "blocker 1".
 pub(crate) fn label(id: &str) -> String {
-    if id == "cue" { String::new() } else { id.chars().take(2).collect() }
+    if id == "cue" {
+        String::new()
+    } else if id.contains(' ') {
+        id.split(' ').filter_map(|word| word.chars().next()).take(2).collect()
+    } else {
+        id.chars().take(2).collect()
+    }
 }
 
 /// Attributes of a circle.

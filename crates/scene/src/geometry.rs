@@ -50,6 +50,28 @@ impl Segment {
         ((foot + half).min(length) - (foot - half).max(0.0)).max(0.0)
     }
 
+    /// Length of the segment inside an area.
+    pub(crate) fn length_in(&self, area: &Area) -> f64 {
+        let along = self.to - self.from;
+        let (mut enters, mut leaves) = (0.0_f64, 1.0_f64);
+        for (from, step, centre, half) in [
+            (self.from.x, along.x, area.centre.x, area.half.x),
+            (self.from.y, along.y, area.centre.y, area.half.y),
+        ] {
+            let (low, high) = (centre - half - from, centre + half - from);
+            if step == 0.0 {
+                if low > 0.0 || high < 0.0 {
+                    return 0.0;
+                }
+                continue;
+            }
+            let (first, last) = (low / step, high / step);
+            enters = enters.max(first.min(last));
+            leaves = leaves.min(first.max(last));
+        }
+        (leaves - enters).max(0.0) * self.length()
+    }
+
     /// Where two segments cross, as fractions of each, with the sine of the angle between them; `None`
     /// where they do not or are parallel.
     pub(crate) fn crossing(&self, other: &Self) -> Option<Crossing> {
@@ -79,6 +101,33 @@ pub(crate) struct Crossing {
     pub(crate) there: f64,
     /// Sine of the angle between them.
     pub(crate) sine: f64,
+}
+
+/// A rectangle whose sides lie along the picture's.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Area {
+    pub(crate) centre: Vec2,
+    /// Half its width and half its height.
+    pub(crate) half: Vec2,
+}
+
+impl Area {
+    /// Distance of `point` from the area, 0 inside.
+    pub(crate) fn distance(&self, point: Vec2) -> f64 {
+        let off = point - self.centre;
+        Vec2::new((off.x.abs() - self.half.x).max(0.0), (off.y.abs() - self.half.y).max(0.0)).norm()
+    }
+
+    /// By how much two areas come nearer to each other than `gap`, along the axis on which it is less; 0 where they do not.
+    pub(crate) fn overlap(&self, other: &Self, gap: f64) -> f64 {
+        let (off, reach) = (other.centre - self.centre, self.half + other.half);
+        (reach.x + gap - off.x.abs()).min(reach.y + gap - off.y.abs()).max(0.0)
+    }
+
+    /// The area with `by` more on every side.
+    pub(crate) fn grown(&self, by: f64) -> Self {
+        Self { centre: self.centre, half: self.half + Vec2::new(by, by) }
+    }
 }
 
 /// The same line with fewer points, none left out further than `tolerance` from it.
@@ -138,6 +187,19 @@ mod tests {
         assert!((line.length_inside(at(0.0, 0.0), 2.0) - 4.0).abs() < 1e-12);
         assert!((line.length_inside(at(5.0, 0.0), 2.0) - 2.0).abs() < 1e-12);
         assert_eq!(line.length_inside(at(0.0, 3.0), 2.0), 0.0);
+    }
+
+    #[test]
+    fn an_area_knows_what_lies_in_it_and_how_near_it_is() {
+        let area = Area { centre: at(0.0, 0.0), half: at(2.0, 1.0) };
+        assert_eq!(Segment::new(at(-4.0, 0.0), at(4.0, 0.0)).length_in(&area), 4.0);
+        assert_eq!(Segment::new(at(0.0, 0.5), at(0.0, 8.5)).length_in(&area), 0.5);
+        assert_eq!(Segment::new(at(-5.0, 2.0), at(5.0, 2.0)).length_in(&area), 0.0);
+        assert_eq!(area.distance(at(5.0, 5.0)), 5.0);
+        assert_eq!(area.distance(at(1.0, -1.0)), 0.0);
+        let other = Area { centre: at(3.0, 1.0), half: at(2.0, 1.0) };
+        assert_eq!(area.overlap(&other, 0.0), 1.0);
+        assert_eq!(area.overlap(&Area { centre: at(9.0, 0.0), ..other }, 4.0), 0.0);
     }
 
     #[test]

@@ -69,6 +69,16 @@ pub enum Mark {
         /// Which.
         rail: Rail,
     },
+    /// How far a ball lies from a rail: a line from the nose to the ball, square to the rail, with a figure beside it.
+    /// Nothing is drawn where the ball touches the rail.
+    Dimension {
+        /// Centre of the ball.
+        at: Vec2,
+        /// From which rail.
+        rail: Rail,
+        /// The figure.
+        label: String,
+    },
 }
 
 /// Dots of even spacing round a circle: dash and gap, starting from about the wanted period.

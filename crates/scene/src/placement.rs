@@ -4,9 +4,9 @@
 //! after the other and then moved, or exchanged, as long as the sum of costs falls. There are at most
 //! sixteen, so this takes a few milliseconds and always ends the same way.
 
-use longrail_math::Vec2;
+use longrail_math::{Vec2, order};
 
-use crate::geometry::Segment;
+use crate::geometry::{Area, Segment};
 
 /// A ball that wants a tag.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -24,14 +24,16 @@ pub(crate) struct Obstacles {
     pub(crate) discs: Vec<(Vec2, f64)>,
     /// Circles where balls stop or meet: covered only if there is no other room.
     pub(crate) circles: Vec<(Vec2, f64)>,
-    /// The courses of the balls, one list a ball.
+    /// The courses of the balls, one list a ball, and the dimension lines.
     pub(crate) paths: Vec<Vec<Segment>>,
+    /// Figures of dimensions: never covered.
+    pub(crate) figures: Vec<Area>,
     /// The bed from nose to nose: its top left corner and its size.
     pub(crate) bed: (Vec2, Vec2),
 }
 
 /// Clear cloth round a tag.
-const GAP: f64 = 2.0;
+pub(crate) const GAP: f64 = 2.0;
 const ANGLES: u32 = 40;
 /// What kind of thing is placed.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -49,8 +51,8 @@ pub(crate) const TAG_LEADERS: &[f64] = &[0.6, 0.9, 1.3, 1.8, 2.4, 3.1, 4.0, 5.0,
 /// Numbers without a leader line stand close.
 pub(crate) const CLOSE: &[f64] = &[0.1, 0.3, 0.5];
 /// A cost that is paid only where nothing else is possible.
-const FORBIDDEN: f64 = 10_000.0;
-const SWEEPS: usize = 6;
+pub(crate) const FORBIDDEN: f64 = 10_000.0;
+pub(crate) const SWEEPS: usize = 6;
 
 /// Centres of the tags in the order of `wanted`; `None` for one that is left out.
 pub(crate) fn place(wanted: &[Wanted], obstacles: &Obstacles, kind: &Kind) -> Vec<Option<Vec2>> {
@@ -80,9 +82,7 @@ fn by_crowding(wanted: &[Wanted], obstacles: &Obstacles) -> Vec<usize> {
         let near = |disc: &&(Vec2, f64)| (disc.0 - one.at).norm() < 3.0 * one.radius;
         obstacles.discs.iter().filter(near).count()
     };
-    let mut order: Vec<usize> = (0..wanted.len()).collect();
-    order.sort_by_key(|index| std::cmp::Reverse(crowd(&wanted[*index])));
-    order
+    order::of(wanted.len(), &mut |a, b| crowd(&wanted[b]).cmp(&crowd(&wanted[a])))
 }
 
 /// Places for a tag, the cheapest first.
@@ -99,7 +99,7 @@ fn candidates(one: &Wanted, obstacles: &Obstacles, kind: &Kind) -> Vec<(Vec2, f6
             }
         }
     }
-    all.sort_by(|a, b| a.1.total_cmp(&b.1));
+    order::sort_by(&mut all, |a, b| a.1.total_cmp(&b.1));
     all
 }
 
@@ -161,7 +161,7 @@ pub(crate) fn leader(one: &Wanted, at: Vec2, tag: f64) -> Segment {
 /// The cost of a place as far as it does not depend on other tags.
 fn fixed_cost(one: &Wanted, at: Vec2, obstacles: &Obstacles, tag: f64) -> f64 {
     let line = leader(one, at, tag);
-    let mut cost = 0.5 * line.length() + outside(at, tag + GAP, obstacles.bed);
+    let mut cost = 0.5 * line.length() + outside(at, Vec2::new(tag + GAP, tag + GAP), obstacles.bed);
     for (index, (centre, radius)) in obstacles.discs.iter().enumerate() {
         cost += covered(at, *centre, tag + radius + GAP, FORBIDDEN, 100.0);
         if one.disc != Some(index) {
@@ -169,6 +169,16 @@ fn fixed_cost(one: &Wanted, at: Vec2, obstacles: &Obstacles, tag: f64) -> f64 {
             if inside > 0.0 {
                 cost += 60.0 + 12.0 * inside;
             }
+        }
+    }
+    for figure in &obstacles.figures {
+        let short = tag + GAP - figure.distance(at);
+        if short > 1e-9 {
+            cost += FORBIDDEN + 100.0 * short;
+        }
+        let inside = line.length_in(figure);
+        if inside > 0.0 {
+            cost += 60.0 + 12.0 * inside;
         }
     }
     // Most places near a rack end here, and need not be weighed any finer.
@@ -235,11 +245,11 @@ fn covered(at: Vec2, centre: Vec2, least: f64, fee: f64, per_pixel: f64) -> f64 
 }
 
 /// The cost of reaching over the nose: sights and pockets are there.
-fn outside(at: Vec2, reach: f64, (corner, size): (Vec2, Vec2)) -> f64 {
-    let over = (corner.x - (at.x - reach))
-        .max(at.x + reach - corner.x - size.x)
-        .max(corner.y - (at.y - reach))
-        .max(at.y + reach - corner.y - size.y);
+pub(crate) fn outside(at: Vec2, reach: Vec2, (corner, size): (Vec2, Vec2)) -> f64 {
+    let over = (corner.x - (at.x - reach.x))
+        .max(at.x + reach.x - corner.x - size.x)
+        .max(corner.y - (at.y - reach.y))
+        .max(at.y + reach.y - corner.y - size.y);
     if over > 1e-9 { FORBIDDEN / 2.0 + 100.0 * over } else { 0.0 }
 }
 
@@ -314,6 +324,15 @@ mod tests {
         let (_, obstacles) = on_a_bed(crowd);
         let kind = Kind { radius: 7.5, leaders: CLOSE, limit: 40.0 };
         assert_eq!(place(&[middle], &obstacles, &kind), vec![None]);
+    }
+
+    #[test]
+    fn a_tag_keeps_clear_of_a_figure() {
+        let (wanted, mut obstacles) = on_a_bed(vec![(Vec2::new(100.0, 70.0), 3.2)]);
+        let free = placed(&wanted, &obstacles)[0];
+        let figure = Area { centre: free, half: Vec2::new(9.0, 6.0) };
+        obstacles.figures.push(figure);
+        assert!(figure.distance(placed(&wanted, &obstacles)[0]) > TAG);
     }
 
     #[test]

@@ -1,20 +1,19 @@
 //! The picture of a shot: a table, balls, their courses and what happened on the way.
 
-use longrail_math::Vec2;
+use longrail_math::{Vec2, order};
 use longrail_physics::table::Table;
 
 use crate::balls::{Look, disc, label};
 use crate::describe::describe;
+use crate::dimensions::{self, Dimension};
 use crate::frame::{Frame, Style};
-use crate::goal;
 use crate::marks::{self, Mark};
 use crate::paths::{CLEARANCE, Pen, visible_segments};
 use crate::placement::{Obstacles, Wanted};
-use crate::root;
 use crate::svg::{Attributes, Svg};
-use crate::table;
 use crate::tags::{self, Name};
 use crate::tracks::{Track, open_gaps};
+use crate::{figures, goal, root, table};
 
 /// What a picture of a shot shows. Lengths are metres in the frame of the table.
 #[derive(Clone, Debug, PartialEq)]
@@ -117,6 +116,9 @@ pub fn shot_svg(picture: &ShotPicture<'_>, style: &Style) -> String {
         goal::draw_pockets(svg, &picture.marks, picture.table, &frame, style.theme);
     });
     goal::draw(&mut svg, &picture.marks, picture.table, &frame, style.theme);
+    let mut obstacles = obstacles(picture, &placed, &courses, &frame);
+    let measured = dimensions::lay(&picture.marks, &obstacles, picture.table, &frame);
+    dimensions::draw_lines(&mut svg, &measured, &frame, style.theme);
     // Where two courses run along each other, the dashes of the object ball lie on the cue ball's line.
     for course in courses.iter().filter(|course| is_cue(&placed, course)) {
         draw_course(&mut svg, picture, course);
@@ -136,8 +138,13 @@ pub fn shot_svg(picture: &ShotPicture<'_>, style: &Style) -> String {
         disc(&mut svg, &frame, style.theme, ball.look, ball.at, ball.radius);
         svg.close();
     }
-    let obstacles = obstacles(picture, &placed, &courses, &frame);
-    let obstacles = draw_names(&mut svg, &placed, obstacles, &frame, style);
+    // Figures have less choice than tags, so they come first.
+    obstacles.figures = figures::place(&measured, &obstacles, dimensions::figure_size(&frame));
+    obstacles.paths.extend(measured.iter().map(Dimension::segments));
+    let mut obstacles = draw_names(&mut svg, &placed, obstacles, !measured.is_empty(), &frame, style);
+    dimensions::draw_figures(&mut svg, &measured, &obstacles.figures, &frame, style.theme);
+    let discs = obstacles.figures.iter().map(|figure| (figure.centre, figure.half.norm()));
+    obstacles.discs.extend(discs);
     // Last, because an arrow can move along its line to keep clear of a tag, but a tag has less choice.
     for course in &courses {
         course.pen.draw_arrows(&mut svg, &course.track, &obstacles.discs, style.theme.palette().cloth_lit);
@@ -194,7 +201,7 @@ fn courses(
         courses.push((rank, Course { ball: path.ball, pen, track }));
     }
     // `None`, the cue ball, sorts first.
-    courses.sort_by_key(|(rank, _)| *rank);
+    order::sort_by(&mut courses, |a, b| a.0.cmp(&b.0));
     let widths: Vec<f64> = courses.iter().map(|(_, course)| course.pen.width).collect();
     let (mut tracks, rest): (Vec<Track>, Vec<(usize, Pen)>) =
         courses.into_iter().map(|(_, course)| (course.track, (course.ball, course.pen))).unzip();
@@ -243,15 +250,17 @@ fn obstacles(
         discs: placed.iter().flatten().map(|ball| (ball.at, ball.radius)).collect(),
         circles,
         paths: courses.iter().map(|course| visible_segments(&course.track)).collect(),
+        figures: Vec::new(),
         bed: frame.surface(0.0),
     }
 }
 
-/// Names the balls; what was drawn is added to the obstacles.
+/// Names the balls, the cue ball too where it is to be `set_up` like the others; what was drawn is added to the obstacles.
 fn draw_names(
     svg: &mut Svg,
     placed: &[Option<Placed<'_>>],
     mut obstacles: Obstacles,
+    set_up: bool,
     frame: &Frame,
     style: &Style,
 ) -> Obstacles {
@@ -259,6 +268,9 @@ fn draw_names(
     for (disc, ball) in placed.iter().flatten().enumerate() {
         let name = name_of(ball.ball, Some(disc), frame);
         if name.label.is_empty() {
+            if set_up && !tags::fits_in_ball(ball.radius) {
+                tagged.push(name);
+            }
             continue;
         }
         if let Some(at) = rest_of(ball, frame) {

@@ -124,7 +124,10 @@ fn plate(svg: &mut Svg, name: &Name, at: Vec2, radius: f64, theme: Theme) {
         svg.leaf("path", &caps(at, radius - 0.6).text("fill", &WHITE.to_string()));
     }
     svg.leaf("circle", &circle(at, PLATE * radius).text("fill", &WHITE.to_string()));
-    figures(svg, &name.label, at, SMALLEST * radius / RADIUS, theme);
+    // The cue ball's is white all over.
+    if !name.label.is_empty() {
+        figures(svg, &name.label, at, SMALLEST * radius / RADIUS, theme);
+    }
 }
 
 /// The two white caps of a stripe, above and below its band.
@@ -157,7 +160,8 @@ fn bare_figures(svg: &mut Svg, name: &Name, at: Vec2, size: f64, theme: Theme) {
     svg.words("text", &words, &name.label);
 }
 
-fn centred(at: Vec2, size: f64) -> Attributes {
+/// Words whose middle is `at`.
+pub(crate) fn centred(at: Vec2, size: f64) -> Attributes {
     // Figures are about 0.7 of their size high; not every renderer centres them by itself.
     Attributes::new()
         .number("x", at.x)

@@ -1,6 +1,6 @@
 //! The course of a ball in the picture, and the gaps where another one passes over it.
 
-use longrail_math::Vec2;
+use longrail_math::{Vec2, order};
 
 use crate::frame::Frame;
 use crate::geometry::{Segment, simplified};
@@ -92,7 +92,7 @@ impl Track {
 
     fn leave_gap(&mut self, at: f64, half: f64) {
         self.gaps.push((at - half, at + half));
-        self.gaps.sort_by(|a, b| a.0.total_cmp(&b.0));
+        order::sort_by(&mut self.gaps, |a, b| a.0.total_cmp(&b.0));
         let mut merged: Vec<(f64, f64)> = Vec::with_capacity(self.gaps.len());
         for gap in self.gaps.drain(..) {
             match merged.last_mut() {

@@ -11,7 +11,7 @@ use std::{env, fs};
 
 use longrail_scene::{Lie, Style, Theme, shot_svg};
 
-const PICTURES: [(&str, Theme, Lie, f64); 12] = [
+const PICTURES: [(&str, Theme, Lie, f64); 24] = [
     ("empty", Theme::Paper, Lie::Portrait, 320.0),
     ("one-rail", Theme::Dark, Lie::Landscape, 800.0),
     ("one-rail", Theme::Light, Lie::Portrait, 390.0),
@@ -24,6 +24,18 @@ const PICTURES: [(&str, Theme, Lie, f64); 12] = [
     ("follow", Theme::Paper, Lie::Landscape, 800.0),
     ("jump", Theme::Dark, Lie::Landscape, 900.0),
     ("odd-ids", Theme::Dark, Lie::Landscape, 320.0),
+    ("set-up-one", Theme::Dark, Lie::Portrait, 190.0),
+    ("set-up-one", Theme::Light, Lie::Portrait, 190.0),
+    ("set-up-one", Theme::Dark, Lie::Landscape, 700.0),
+    ("set-up-one", Theme::Light, Lie::Landscape, 700.0),
+    ("set-up-two", Theme::Dark, Lie::Portrait, 190.0),
+    ("set-up-two", Theme::Light, Lie::Portrait, 190.0),
+    ("set-up-two", Theme::Dark, Lie::Landscape, 700.0),
+    ("set-up-two", Theme::Light, Lie::Landscape, 700.0),
+    ("set-up-four", Theme::Dark, Lie::Portrait, 190.0),
+    ("set-up-four", Theme::Light, Lie::Portrait, 190.0),
+    ("set-up-four", Theme::Dark, Lie::Landscape, 700.0),
+    ("set-up-four", Theme::Light, Lie::Landscape, 700.0),
 ];
 
 #[test]

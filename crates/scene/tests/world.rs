@@ -2,6 +2,7 @@
 
 #![allow(clippy::unwrap_used, clippy::panic)]
 
+mod reading;
 #[path = "../examples/gallery/scenes.rs"]
 mod scenes;
 
@@ -10,11 +11,10 @@ use longrail_physics::table::{Rail, SIZES, Table, TableSpec};
 use longrail_scene::{
     Frame, Lie, Mark, PathLeg, PictureBall, PicturePath, Region, ShotPicture, Style, Theme, shot_svg,
 };
+use reading::{HUNDREDTH, balls, centre, parts, read, tags};
 use roxmltree::{Document, Node};
 
 const WIDTHS: [f64; 4] = [320.0, 390.0, 800.0, 1600.0];
-/// Numbers have two decimals, so a coordinate is right to half of the last and a difference to all of it.
-const HUNDREDTH: f64 = 0.010_001;
 const R: f64 = 0.028_575;
 
 /// Both lies in all widths on dark, and one width in each of the other themes, which change no geometry.
@@ -54,40 +54,12 @@ fn for_styles(
     }
 }
 
-fn parts<'a, 'i>(document: &'a Document<'i>, part: &'a str) -> impl Iterator<Item = Node<'a, 'i>> + 'a {
-    document.descendants().filter(move |node| node.attribute("data-part") == Some(part))
-}
-
-fn read(node: Node<'_, '_>, name: &str) -> f64 {
-    node.attribute(name).unwrap_or_else(|| panic!("no {name} in {node:?}")).parse().unwrap()
-}
-
-fn centre(node: Node<'_, '_>) -> Vec2 {
-    Vec2::new(read(node, "cx"), read(node, "cy"))
-}
-
 fn points(node: Node<'_, '_>) -> Vec<Vec2> {
     let pair = |text: &str| {
         let (x, y) = text.split_once(',').unwrap();
         Vec2::new(x.parse().unwrap(), y.parse().unwrap())
     };
     node.attribute("points").unwrap().split(' ').map(pair).collect()
-}
-
-/// Centre and radius of every tag.
-fn tags(document: &Document<'_>) -> Vec<(Vec2, f64)> {
-    parts(document, "tag")
-        .map(|tag| tag.first_element_child().unwrap())
-        .map(|c| (centre(c), read(c, "r")))
-        .collect()
-}
-
-/// Centre and radius of every ball before the shot.
-fn balls(document: &Document<'_>) -> Vec<(Vec2, f64)> {
-    parts(document, "ball")
-        .filter(|ball| ball.parent().unwrap().attribute("data-ball").is_some())
-        .map(|ball| (centre(ball), read(ball, "r")))
-        .collect()
 }
 
 fn plain(table: &Table) -> ShotPicture<'_> {
@@ -413,6 +385,8 @@ fn what_is_not_a_number_or_names_no_ball_is_left_out() {
             Mark::Pocketed { ball: 9, at: known },
             Mark::LeftTable { ball: 9, at: known },
             Mark::Landing { at: lost },
+            Mark::Dimension { at: lost, rail: Rail::Foot, label: "1".to_owned() },
+            Mark::Dimension { at: Vec2::new(3.0, 0.5), rail: Rail::Foot, label: "1".to_owned() },
         ],
         ..plain(&table)
     };
@@ -421,6 +395,14 @@ fn what_is_not_a_number_or_names_no_ball_is_left_out() {
         Document::parse(&text).unwrap();
         assert!(!text.contains("NaN"), "{text}");
     }
+}
+
+#[test]
+fn no_picture_has_a_style_which_a_strict_page_would_refuse() {
+    for_all(|_, _, document, name| {
+        let text = document.input_text();
+        assert!(!text.contains(" style=") && !text.contains("<style"), "{name}");
+    });
 }
 
 #[test]

@@ -10,7 +10,8 @@ use std::{env, fs, io};
 
 use longrail_scene::{Lie, Style, Theme, shot_svg};
 
-const WIDTHS: [f64; 4] = [320.0, 390.0, 900.0, 1600.0];
+/// The first is half of a phone.
+const WIDTHS: [f64; 6] = [190.0, 320.0, 390.0, 700.0, 900.0, 1600.0];
 
 fn main() -> ExitCode {
     let Some(directory) = env::args_os().nth(1) else {

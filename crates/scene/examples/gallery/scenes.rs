@@ -3,8 +3,11 @@
 //! They show how pictures are drawn, not how balls run.
 
 use longrail_math::Vec2;
-use longrail_physics::table::{PocketId, Size, Table, TableSpec};
-use longrail_scene::{Mark, PathLeg, PictureBall, PicturePath, Region, ShotPicture};
+use longrail_physics::Ball;
+use longrail_physics::table::{PocketId, Rail, Size, Table, TableSpec};
+use longrail_scene::{Mark, PathLeg, PictureBall, PicturePath, Region, ShotPicture, dimensions, goal_marks};
+use longrail_stroke::Goal;
+use longrail_stroke::goal::{Wish, Zone};
 
 const R: f64 = 0.028_575;
 
@@ -91,6 +94,17 @@ impl Scene {
         points
     }
 
+    /// What the goal says, and how far every ball lies from its rails.
+    fn set_up(&mut self, goal: &Goal) {
+        let balls: Vec<Ball> =
+            self.balls.iter().map(|ball| Ball::at_rest(&ball.id, ball.start.x, ball.start.y)).collect();
+        let ends = |index: usize| self.balls.get(index).and_then(|ball| ball.rest);
+        let spec = self.table.spec();
+        let said = goal_marks(goal, spec, &balls, ends);
+        self.marks.splice(0..0, said);
+        self.marks.extend(dimensions(spec, &balls));
+    }
+
     /// Balls in rows of the given lengths, the apex on the foot spot.
     fn rack(&mut self, rows: &[u32], ids: &[&str]) -> Vec<usize> {
         let apex = self.at(6.0, 2.0);
@@ -121,7 +135,19 @@ fn ghost(ball: Vec2, goal: Vec2) -> Vec2 {
 
 /// All scenes.
 pub(crate) fn all() -> Vec<Scene> {
-    vec![empty(), one_rail(), nine_break(), eight_rack(), frozen(), follow(), jump(), odd_ids()]
+    vec![
+        empty(),
+        one_rail(),
+        nine_break(),
+        eight_rack(),
+        frozen(),
+        follow(),
+        jump(),
+        odd_ids(),
+        set_up_one(),
+        set_up_two(),
+        set_up_four(),
+    ]
 }
 
 fn empty() -> Scene {
@@ -262,5 +288,49 @@ fn odd_ids() -> Scene {
     s.ball("<a>&\"'", s.at(5.0, 1.0));
     s.ball("object", s.at(5.0, 3.0));
     s.ball("16", s.at(6.5, 2.0));
+    s
+}
+
+/// The cue ball alone, there and back nearly along its own dimension line.
+fn set_up_one() -> Scene {
+    let mut s = Scene::new("set-up-one", "A lag, to be set up", Table::default());
+    let cue = s.ball("cue", s.at(5.0, 1.25));
+    let start = s.balls[cue].start;
+    let points = s.rebounds(start, 2.0, 3.3);
+    s.course(cue, &points);
+    s.set_up(&Goal::of(Wish::Lag { ball: "cue".to_owned(), rail: Rail::Head, diamonds: 0.5 }));
+    s
+}
+
+/// A diagonal stop shot without a rail.
+fn set_up_two() -> Scene {
+    let mut s = Scene::new("set-up-two", "Diagonal stop, to be set up", Table::default());
+    let cue = s.ball("cue", s.at(4.75, 0.75));
+    let one = s.ball("1", s.at(7.0, 3.0));
+    let mouth = s.table.pocket(PocketId::FootLeft).mouth;
+    let contact = ghost(s.balls[one].start, mouth);
+    s.course(cue, &[s.balls[cue].start, contact]);
+    s.course(one, &[s.balls[one].start, mouth]);
+    s.balls[one].rest = None;
+    s.marks.push(Mark::Ghost { at: contact, radius_m: R });
+    let zone = Zone::Circle { along: 6.8, across: 2.8, radius: 0.75 };
+    let goal = Goal::pot("1", PocketId::FootLeft).and(Wish::Stop { zone });
+    s.set_up(&goal.and(Wish::AvoidRail { rail: Rail::Left }));
+    s
+}
+
+/// Four balls, three of them in one line to the rail.
+fn set_up_four() -> Scene {
+    let mut s = Scene::new("set-up-four", "Hide behind two balls, to be set up", Table::default());
+    let cue = s.ball("cue", s.at(4.75, 1.5));
+    let one = s.ball("1", s.at(6.25, 1.75));
+    s.ball("2", s.at(6.75, 1.5));
+    s.ball("11", s.at(7.0, 1.5));
+    let start = s.balls[one].start;
+    let contact = ghost(start, start + Vec2::new(0.9, 0.5));
+    s.course(cue, &[s.balls[cue].start, contact, s.at(6.55, 1.25)]);
+    s.course(one, &[start, Vec2::new(s.table.spec().length_m - R, 0.8), s.at(7.75, 2.7)]);
+    s.marks.push(Mark::Ghost { at: contact, radius_m: R });
+    s.set_up(&Goal::of(Wish::StopNear { ball: "2".to_owned(), diamonds: 1.0 }));
     s
 }

@@ -199,9 +199,9 @@ fn draw_label(
             .filter(|ball| ball.start.is_finite())
             .map(|ball| (frame.to_picture(ball.start), ball.radius_m * frame.scale()))
             .collect(),
-        circles: Vec::new(),
         paths: lines.iter().map(segments).collect(),
         bed,
+        ..Obstacles::default()
     };
     let size = text::size_for(frame.size().0).min(13.0);
     let words = percent(map.target);
