@@ -5,9 +5,9 @@
 
 use longrail_physics::{Cue, Engine, Event, Kind, Leg, Record, World};
 
-use crate::Hit;
 use crate::error::StrokeError;
 use crate::odds::Setting;
+use crate::{Hit, Nodes, Task};
 
 /// Restitution and friction between which the rails of a table in good order are thought to lie: from the cloth-covered rail
 /// of a worn table to the values of Mathavan et al. 2010. A judgement, not a measurement.
@@ -29,6 +29,30 @@ pub fn extremes(world: &World) -> Result<Vec<World>, StrokeError> {
         }
     }
     Ok(worlds)
+}
+
+/// Least and greatest chance of `hit` over what the rails may be, around the chance `made` that was computed for it; nothing
+/// if the shot needs no rail. The hit stays as prescribed: it is not adapted to the rails.
+///
+/// # Errors
+/// [`StrokeError::Shot`] where the engine gives up.
+pub fn range(
+    task: &Task,
+    engine: &mut Engine,
+    hit: &Hit,
+    made: f64,
+    nodes: &Nodes,
+) -> Result<Option<(f64, f64)>, StrokeError> {
+    if !task.ready(|setting| setting.needs_rails(engine, hit))? {
+        return Ok(None);
+    }
+    let (mut low, mut high) = (made, made);
+    for world in extremes(&task.world)? {
+        let there = Task { world, ..task.clone() };
+        let made = there.ready(|setting| setting.odds(engine, hit, nodes))?.made;
+        (low, high) = (low.min(made), high.max(made));
+    }
+    Ok(Some((low, high)))
 }
 
 /// Watches for rails touched by the cue ball or the ball to be potted.

@@ -156,7 +156,7 @@ impl Constraint {
             Self::Streak(count) => format!("{count} in a row"),
             Self::Speed { softest_mps, hardest_mps } => format!("{softest_mps:.1} to {hardest_mps:.1} m/s"),
             Self::NoSide => "no side".to_owned(),
-            Self::Blocker { along, across } => format!("blocker at {along}/{across}"),
+            Self::Blocker { along, across } => format!("a blocker at {along} along, {across} across"),
         }
     }
 }

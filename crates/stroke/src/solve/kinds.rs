@@ -2,6 +2,7 @@
 
 use std::fmt;
 
+use longrail_math::order;
 use serde::Serialize;
 
 use super::Candidate;
@@ -79,7 +80,7 @@ fn best_unlike(
     alike: impl Fn(&Candidate, &Candidate) -> bool,
 ) -> Vec<Candidate> {
     let mut sorted: Vec<Candidate> = candidates.to_vec();
-    sorted.sort_by(|a, b| b.score.total_cmp(&a.score));
+    order::sort_by(&mut sorted, |a, b| b.score.total_cmp(&a.score));
     let mut best: Vec<Candidate> = Vec::new();
     for candidate in sorted {
         if best.len() == most {

@@ -27,6 +27,7 @@ pub use follow::Intent;
 pub use kinds::Kind;
 pub use place::Sieve;
 
+use longrail_math::order;
 use longrail_physics::{Engine, World};
 
 use crate::Hit;
@@ -119,7 +120,7 @@ impl Setting<'_> {
         if found.is_empty() {
             return Err(StrokeError::OutOfReach { why: search.lack(engine, &best)? });
         }
-        found.sort_by(|a, b| b.odds.made.total_cmp(&a.odds.made));
+        order::sort_by(&mut found, |a, b| b.odds.made.total_cmp(&a.odds.made));
         Ok(found)
     }
 

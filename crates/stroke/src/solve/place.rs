@@ -3,6 +3,7 @@
 //! All that may be good is examined with a few nodes; the best that lie apart climb roughly, and the best of these finely.
 //! So a hit of another kind than the neighbours' has its chance, and most shots go to what is left at the end.
 
+use longrail_math::order;
 use longrail_physics::Engine;
 
 use super::climb::Climb;
@@ -91,7 +92,7 @@ impl Setting<'_> {
         let mut kept = kinds::best_apart(&tops, KEPT);
         let fine = kept.len().min(FINE);
         self.climb_all(engine, &mut kept[..fine], CLOSE, &sieve.fine, &sieve.more)?;
-        kept.sort_by(|a, b| b.score.total_cmp(&a.score));
+        order::sort_by(&mut kept, |a, b| b.score.total_cmp(&a.score));
         Ok(kept.into_iter().map(Intent).collect())
     }
 
