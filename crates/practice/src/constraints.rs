@@ -4,12 +4,14 @@ use std::cmp::Ordering;
 use std::fmt;
 use std::str::FromStr;
 
+use longrail_math::order;
 use longrail_stroke::constraint::{Constraint, ConstraintError, EXAMPLES};
 use longrail_stroke::{StrokeError, Task};
 use serde::{Deserialize, Serialize};
 use thiserror::Error;
 
 use crate::drill::Setup;
+use crate::measure::constraint_words;
 
 /// Between two constraints in the text.
 const BETWEEN: &str = "; ";
@@ -68,7 +70,7 @@ impl Constraints {
         for one in &all {
             one.check()?;
         }
-        all.sort_by(order);
+        order::sort_by(&mut all, order);
         all.dedup();
         let blocks = |one: &Constraint| matches!(one, Constraint::Blocker { .. });
         let twice = |pair: &&[Constraint]| place(&pair[0]).0 == place(&pair[1]).0 && !blocks(&pair[0]);
@@ -93,8 +95,8 @@ impl Constraints {
     }
 
     /// In words for people: "pocket 90 % as wide, no side"; empty for none.
-    pub fn words(&self) -> String {
-        self.0.iter().map(Constraint::words).collect::<Vec<_>>().join(", ")
+    pub fn words(&self, imperial: bool) -> String {
+        self.0.iter().map(|one| constraint_words(one, imperial)).collect::<Vec<_>>().join(", ")
     }
 
     /// The task under all of them. A streak changes no task: it is priced by [`Self::chance`].
@@ -109,7 +111,7 @@ impl Constraints {
     #[must_use]
     pub fn at(&self, setup: Setup) -> Self {
         let mut all: Vec<_> = self.0.iter().map(|constraint| setup.constraint(constraint)).collect();
-        all.sort_by(order);
+        order::sort_by(&mut all, order);
         Self(all)
     }
 

@@ -2,12 +2,14 @@
 
 use thiserror::Error;
 
+use crate::measure::decimals;
+
 /// Why an entry is refused.
 #[derive(Clone, Debug, Error, PartialEq)]
 #[non_exhaustive]
 pub enum FieldError {
     /// A number outside its range, or not a number.
-    #[error("{field} is {value}; it must be {least} to {most} {unit}")]
+    #[error("{field} is {}; it must be {least} to {most} {unit}", decimals(*value, 4))]
     OutOfRange {
         /// Which field.
         field: String,

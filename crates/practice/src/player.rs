@@ -12,6 +12,7 @@ use serde::{Deserialize, Serialize};
 use thiserror::Error;
 
 use crate::field::{FieldError, line, number};
+use crate::measure::{speed, tape};
 
 /// How lengths are shown.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -235,7 +236,7 @@ impl Profile {
     }
 
     /// What odds rest on without the player having said it, each with what is assumed.
-    pub fn unmeasured(&self) -> Vec<String> {
+    pub fn unmeasured(&self, imperial: bool) -> Vec<String> {
         let (usual, limits) = (Player::default(), Limits::default());
         let mut list = Vec::new();
         let mut assumed = |known: bool, words: String| {
@@ -247,10 +248,10 @@ impl Profile {
             self.cue.end_mass_g.is_some(),
             format!("end mass of the cue (taken as {:.0} g)", 1e3 * usual.end_mass_kg),
         );
-        assumed(self.reach_m.is_some(), format!("reach (taken as {} m)", usual.reach_m));
+        assumed(self.reach_m.is_some(), format!("reach (taken as {})", tape(usual.reach_m, imperial)));
         assumed(
             self.usual.hardest_mps.is_some(),
-            format!("strongest comfortable hit (taken as {} m/s)", limits.hardest_mps),
+            format!("strongest comfortable hit (taken as {})", speed(limits.hardest_mps, imperial)),
         );
         assumed(
             self.usual.most_draw.is_some(),
@@ -268,7 +269,7 @@ mod tests {
     fn a_name_is_enough_and_the_rest_is_said_to_be_assumed() {
         let profile = Profile::new("Ann");
         assert_eq!(profile.player(Stroke::default()).unwrap(), Player::default());
-        assert_eq!(profile.unmeasured().len(), 4);
+        assert_eq!(profile.unmeasured(false).len(), 4);
         assert_eq!(serde_json::from_str::<Profile>(r#"{"name": "Ann"}"#).unwrap(), profile);
     }
 
@@ -281,7 +282,7 @@ mod tests {
         let player = profile.player(Stroke::default()).unwrap();
         assert_eq!((player.end_mass_kg, player.reach_m), (0.008, 0.7));
         assert_eq!((player.limits.hardest_mps, player.limits.most_draw), (9.0, 0.25));
-        assert!(profile.unmeasured().is_empty());
+        assert!(profile.unmeasured(false).is_empty());
         let text = serde_json::to_string(&profile).unwrap();
         assert_eq!(serde_json::from_str::<Profile>(&text).unwrap(), profile);
     }

@@ -19,10 +19,10 @@ fn measured() -> Card {
 fn a_card_takes_a_name_and_a_size_and_says_what_it_assumes() {
     let card = Card::new("Table 1", "7ft");
     assert_eq!(card.world().unwrap().table().spec().length_m, 78.0 * 0.0254);
-    let list = card.unmeasured();
+    let list = card.unmeasured(false);
     assert_eq!(list.len(), 6, "{list:?}");
     assert!(list.contains(&"mouths of the corner pockets (taken as 114.3 mm)".to_owned()), "{list:?}");
-    let rest = measured().unmeasured();
+    let rest = measured().unmeasured(false);
     assert_eq!(rest, ["rebound of the rails (restitution taken as 0.98)"]);
 }
 

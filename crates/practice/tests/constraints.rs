@@ -62,9 +62,11 @@ fn the_text_is_in_one_order_and_empty_for_none() {
     assert_eq!(constraints.in_a_row(), 3);
     assert!((constraints.chance(0.5) - 0.125).abs() < 1e-12);
     assert_eq!(
-        constraints.words(),
-        "pocket 90 % as wide, zone 50 % of its size, 1.5 to 3.0 m/s, no side, blocker at 4.5/2, 3 in a row"
+        constraints.words(false),
+        "pocket 90 % as wide, zone 50 % of its size, 1.5 to 3.0 m/s, no side, a blocker at 4.5 along, 2 across, 3 in a row"
     );
+    // A mile is 1,609.344 m.
+    assert!(constraints.words(true).contains(", 3.4 to 6.7 mph, "), "{}", constraints.words(true));
     assert_eq!((Constraints::default().to_string(), Constraints::default().in_a_row()), (String::new(), 1));
     // As JSON it is the text, too.
     let json = serde_json::to_string(&constraints).unwrap();

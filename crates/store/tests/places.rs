@@ -9,10 +9,13 @@ mod durable;
 use durable::{WRITER, acknowledged, identifiers, kept, names, writer};
 use longrail_practice::id::EventId;
 use std::fs;
+use std::io::ErrorKind;
 use std::os::unix::fs::{MetadataExt, PermissionsExt};
 use std::os::unix::process::CommandExt;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
+use std::thread::sleep;
+use std::time::Duration;
 
 /// The user that owns nothing, by custom.
 const NOBODY: u32 = 65_534;
@@ -147,7 +150,17 @@ impl Shut {
         if fs::metadata(self.folder.path()).unwrap().uid() == 0 {
             command.uid(NOBODY);
         }
-        command.arg(file).args(["1", &count.to_string()]).output().unwrap()
+        command.arg(file).args(["1", &count.to_string()]);
+        // A program that another test starts at this moment has the copy open for as long as it takes to start.
+        for _ in 0..100 {
+            match command.output() {
+                Err(error) if error.kind() == ErrorKind::ExecutableFileBusy => {
+                    sleep(Duration::from_millis(20));
+                }
+                outcome => return outcome.unwrap(),
+            }
+        }
+        panic!("{} stays busy", self.program.display())
     }
 }
 

@@ -23,6 +23,7 @@ use longrail_stroke::odds::REBOUND_TOLERANCE;
 use serde::{Deserialize, Serialize};
 
 use crate::field::{line, number};
+use crate::measure::INCH_M;
 
 /// The playing surface, from nose to nose.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -179,7 +180,7 @@ impl Card {
     }
 
     /// What odds on this table rest on without its having been measured, each with what is assumed; to be named beside them.
-    pub fn unmeasured(&self) -> Vec<String> {
+    pub fn unmeasured(&self, imperial: bool) -> Vec<String> {
         let (spec, conditions) = (TableSpec::default(), Conditions::default());
         let mut list = Vec::new();
         if let Size::Named(name) = &self.size {
@@ -198,7 +199,12 @@ impl Card {
                 } else {
                     format!("{what} pockets {}", open.join(", "))
                 };
-                list.push(format!("mouths of the {which} (taken as {:.1} mm)", 1e3 * mouth));
+                let mouth = if imperial {
+                    format!("{:.2} in", mouth / INCH_M)
+                } else {
+                    format!("{:.1} mm", 1e3 * mouth)
+                };
+                list.push(format!("mouths of the {which} (taken as {mouth})"));
             }
         }
         if self.cloth.is_none() {

@@ -10,6 +10,7 @@ use serde::{Deserialize, Serialize};
 
 use super::CardError;
 use crate::field::number;
+use crate::measure::decimals;
 
 /// Mouths that the engine takes, in metres.
 const MOUTH: (f64, f64) = (0.07, 0.2);
@@ -30,6 +31,34 @@ pub enum Mouth {
 }
 
 impl Mouth {
+    /// As people write it: "114" for a width, "2+3.5" for two balls and the room beside them. Lengths are in units of
+    /// `unit_mm` millimetres: 1, or 25.4 for inches. Nothing for any other text.
+    ///
+    /// ```
+    /// use longrail_practice::card::Mouth;
+    /// assert_eq!(Mouth::read("4.5", 25.4), Some(Mouth::Width(0.1143)));
+    /// assert_eq!(Mouth::read("2+3.5", 1.0), Some(Mouth::Fit { balls: 2, room_mm: 3.5 }));
+    /// assert_eq!(Mouth::read("wide", 1.0), None);
+    /// ```
+    pub fn read(text: &str, unit_mm: f64) -> Option<Self> {
+        let mm = |text: &str| {
+            let read: f64 = text.trim().parse().ok()?;
+            read.is_finite().then_some(read * unit_mm)
+        };
+        match text.split_once('+') {
+            Some((balls, room)) => Some(Self::Fit { balls: balls.trim().parse().ok()?, room_mm: mm(room)? }),
+            None => Some(Self::Width(1e-3 * mm(text)?)),
+        }
+    }
+
+    /// What [`Self::read`] takes, to a hundredth of a millimetre.
+    pub fn text(self, unit_mm: f64) -> String {
+        let length = |mm: f64| decimals(mm / unit_mm, if unit_mm > 10.0 { 4 } else { 2 });
+        match self {
+            Self::Width(width) => length(1e3 * width),
+            Self::Fit { balls, room_mm } => format!("{balls}+{}", length(room_mm)),
+        }
+    }
     /// The width in metres, where the noses are `nose_m` above the bed.
     ///
     /// A nose meets a ball of radius R above its middle, so that on each side only r = √(R² − (h − R)²) counts instead of R:

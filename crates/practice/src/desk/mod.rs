@@ -142,6 +142,14 @@ impl<'a> Desk<'a> {
         Ok(())
     }
 
+    /// Goes on only if this set is the open one: an entry that was meant for another is refused, not counted here.
+    ///
+    /// # Errors
+    /// If no set is open, or another one.
+    pub fn at_set(&self, meant: EventId) -> Result<(), Refused> {
+        if self.open_set()? == meant { Ok(()) } else { Err(Refused::OtherSet) }
+    }
+
     fn open_set(&self) -> Result<EventId, Refused> {
         self.state().set_now().map(|(set, _)| set).ok_or(Refused::NoSet)
     }

@@ -17,6 +17,9 @@ pub enum Refused {
     /// No set is open.
     #[error("no set is open: begin one first")]
     NoSet,
+    /// Another set is open than the one that was meant.
+    #[error("another set is open by now, so nothing was noted: look at the screen, then enter it there")]
+    OtherSet,
     /// The set has ended.
     #[error("no set is open: an entry is taken back before its set ends")]
     SetEnded,

@@ -1,13 +1,16 @@
 //! What can be wrong with a drill file, and with a rung on a table.
 
+#[cfg(feature = "drill-files")]
 use std::ops::Range;
 
+#[cfg(feature = "drill-files")]
 use annotate_snippets::{AnnotationKind, Level, Renderer, Snippet};
 use longrail_physics::ShotError;
 use longrail_stroke::StrokeError;
 use thiserror::Error;
 
 /// What is wrong with a drill file, and where.
+#[cfg(feature = "drill-files")]
 #[derive(Clone, Debug, Error, PartialEq)]
 #[error("{file}:{line}:{column}: {message}")]
 pub struct FileError {
@@ -23,6 +26,7 @@ pub struct FileError {
     pub shown: String,
 }
 
+#[cfg(feature = "drill-files")]
 impl FileError {
     /// At the bytes `span` of `text`; the whole file if nothing is known.
     pub(super) fn new(file: &str, text: &str, span: Option<Range<usize>>, message: &str) -> Self {

@@ -1,21 +1,26 @@
 //! A drill: a layout with a goal, and one axis along which it gets harder.
 //!
-//! Drills are files in TOML, one drill a file (`docs/drills.md`); those in `drills/` come with the program ([`SHIPPED`]), and a
-//! player's own have the same form. Reading a file ([`Drill::read`]) is a function of its text.
+//! Drills are files in TOML, one drill a file (`docs/drills.md`); those in `drills/` come with the program, and a player's own
+//! have the same form. Reading a file is a function of its text, behind the feature `drill-files`.
 
 mod error;
 mod number;
 mod place;
+#[cfg(feature = "drill-files")]
 mod read;
 mod rungs;
 mod setup;
+#[cfg(feature = "drill-files")]
 mod shipped;
 
-pub use error::{FileError, RungError};
+#[cfg(feature = "drill-files")]
+pub use error::FileError;
+pub use error::RungError;
 pub use number::{NoRung, RungNumber};
 pub use place::{Place, Step};
 pub use rungs::Rung;
 pub use setup::Setup;
+#[cfg(feature = "drill-files")]
 pub use shipped::SHIPPED;
 
 use std::collections::BTreeMap;
@@ -55,12 +60,20 @@ pub enum Family {
     Safety,
 }
 
+impl Family {
+    /// Its name in drill files.
+    pub fn name(self) -> String {
+        // One name, in one place: that of the files.
+        serde_json::to_value(self).ok().and_then(|name| name.as_str().map(str::to_owned)).unwrap_or_default()
+    }
+}
+
 /// Seconds of a shot itself: address, stroke, and the balls coming to rest. An assumption; the record of a player's own sets
 /// tells better.
 pub const SHOT_SECONDS: u32 = 15;
 
 /// A drill.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Drill {
     /// Name of its file without the ending; small letters, digits and hyphens.
     pub id: String,

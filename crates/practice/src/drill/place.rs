@@ -2,10 +2,11 @@
 
 use longrail_physics::World;
 use longrail_physics::table::Rail;
+use serde::{Deserialize, Serialize};
 
 /// The place of a ball. `along` 0 to 8 diamonds from the head rail, `across` 0 to 4 from the right long rail as seen from the
 /// head end.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub enum Place {
     /// Its centre, in diamonds.
     At {
@@ -17,6 +18,7 @@ pub enum Place {
     /// It touches a rail.
     Frozen {
         /// Which rail.
+        #[serde(with = "name")]
         rail: Rail,
         /// Its other coordinate: along for a long rail, across for a short one.
         at: f64,
@@ -24,7 +26,7 @@ pub enum Place {
 }
 
 /// A way from rung to rung, in diamonds.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Step {
     /// Along the table, positive towards the foot rail.
     pub along: f64,
@@ -59,6 +61,23 @@ impl Place {
                 Rail::Left => (at * spec.diamond_m(), spec.width_m - reach_m),
             },
         }
+    }
+}
+
+/// A rail by its name.
+mod name {
+    use longrail_physics::table::Rail;
+    use serde::de::Error as _;
+    use serde::{Deserialize, Deserializer, Serializer};
+
+    #[allow(clippy::trivially_copy_pass_by_ref)] // serde calls it so
+    pub(super) fn serialize<S: Serializer>(rail: &Rail, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.serialize_str(rail.name())
+    }
+
+    pub(super) fn deserialize<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Rail, D::Error> {
+        let name = String::deserialize(deserializer)?;
+        Rail::ALL.into_iter().find(|rail| rail.name() == name).ok_or_else(|| D::Error::custom("no such rail"))
     }
 }
 

@@ -3,7 +3,7 @@
 //! The door through which an event comes in (a server, a shared device) asks; it knows the roles. The log itself takes
 //! any event, since what another door let in is already a fact.
 
-use super::Kind;
+use super::{Event, Kind};
 
 /// What an author is to the player of a record.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -55,6 +55,21 @@ pub const fn may_write(role: Role, kind: Kind) -> bool {
         }
         Kind::PersonErased => matches!(role, Player | Administrator),
     }
+}
+
+/// Whether an event may come in from a file or another device, whose door knows no roles: what somebody decided for somebody else
+/// may not.
+///
+/// # Errors
+/// A sentence that names the kind.
+pub fn may_come_in(event: &Event) -> Result<(), String> {
+    let Some(payload) = event.payload() else { return Ok(()) };
+    let kind = payload.kind();
+    let own = event.head.author == event.head.player;
+    if own || may_write(Role::Instructor, kind) || may_write(Role::Scorer, kind) {
+        return Ok(());
+    }
+    Err(format!("somebody else may not write {} in a player's record", kind.name()))
 }
 
 /// May somebody in this role correct an event that `own` says was the author's own?

@@ -19,6 +19,8 @@ pub use step::{FinerStep, Move, NOVICE_DROP, next_step, work_move};
 pub use worked::{Prescribed, StoredError, WorkError, Worked};
 pub use working::{Progress, Working};
 
+use longrail_math::order;
+
 /// Chance at which a work rung is best: near it a gain shows most (2Φ(1) − 1 = 0.683; study, 3.2).
 pub const WORK_CENTRE: f64 = 0.68;
 
@@ -130,7 +132,7 @@ pub fn mixed(chances: &[f64], attempts: u32) -> Vec<(u32, u32)> {
         }
     }
     shares.push((work.rung, left));
-    shares.sort_unstable();
+    order::sort_by(&mut shares, Ord::cmp);
     shares
 }
 

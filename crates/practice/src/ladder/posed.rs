@@ -29,6 +29,16 @@ impl Rung {
         };
         constraints.at(setup).on(task)
     }
+
+    /// The rung as it is set up for what [`Self::under`] says: blockers lie among its balls, and its goal has the smaller
+    /// zones. The pockets of `world` stay as they are.
+    ///
+    /// # Errors
+    /// [`StrokeError::Shot`] if a blocker cannot lie there.
+    pub fn set_up(&self, world: &World, under: &Task) -> Result<Self, StrokeError> {
+        let layout = Layout::new(world, &under.balls)?;
+        Ok(Self { number: self.number, layout, goal: under.goal.clone() })
+    }
 }
 
 /// All rungs of a drill, easiest first, ready for the shot's physics.

@@ -75,7 +75,8 @@ impl History {
 
     fn too_early(&self, events: &[Event]) -> Option<EventId> {
         let last = self.base.last?;
-        let new: BTreeSet<EventId> = events.iter().map(|event| event.head.id).collect();
+        let mut new: BTreeSet<EventId> = BTreeSet::new();
+        new.extend(events.iter().map(|event| event.head.id));
         let early = |event: &&Event| {
             event.head.position() <= last
                 || event.corrects().is_some_and(|of| {

@@ -63,8 +63,9 @@ const fn wall((ms, offset_min): Moment) -> Wall {
 
 impl Serialize for State {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        let at: BTreeMap<EventId, usize> = self.sets.keys().copied().zip(0..).collect();
-        let of: BTreeMap<&Task, usize> = self.tasks.keys().zip(0..).collect();
+        let (mut at, mut of) = (BTreeMap::new(), BTreeMap::new());
+        at.extend(self.sets.keys().copied().zip(0_usize..));
+        of.extend(self.tasks.keys().zip(0_usize..));
         let sets = self.sets.iter().map(|(id, set)| {
             let began = set.began.as_ref().map(|(wall, began)| {
                 // Every task of a set that began is among them.

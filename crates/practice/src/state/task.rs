@@ -115,6 +115,11 @@ impl Shots {
         self.open().filter(|sheet| sheet.over_by(now).is_none())
     }
 
+    /// The sheet that counts now: a full one as well, which is still to be decided; none if it was left for too long.
+    pub fn counting(&self, now: Wall) -> Option<&Sheet> {
+        self.open().filter(|sheet| sheet.over_by(now) != Some(Ended::LayOff))
+    }
+
     /// Takes an entry of a set, shot in this visit.
     pub(super) fn take(&mut self, aim: Aim, shot: Shot, visit: EventId) {
         if aim == Aim::Proof {

@@ -1,0 +1,177 @@
+//! What a player measures and intends: where a ball lies, from the noses of the nearest short and long rail to its centre, as
+//! with sights or a tape; and a hit in words.
+
+use longrail_math::fx;
+use longrail_physics::ball::CUE;
+use longrail_physics::table::Rail;
+use longrail_physics::{Ball, TableSpec};
+use longrail_stroke::Hit;
+use longrail_stroke::constraint::Constraint;
+
+/// An inch, in metres.
+pub const INCH_M: f64 = 0.0254;
+
+/// A mile an hour, in metres a second: a mile is 1,609.344 m.
+pub const MPH_MPS: f64 = 1609.344 / 3600.0;
+
+/// A ball nearer to a nose than its radius and this, in metres, is frozen: the centre is never nearer by itself.
+const FROZEN_M: f64 = 5e-4;
+
+/// The way from one rail.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Way {
+    /// Which rail.
+    pub rail: Rail,
+    /// In diamonds.
+    pub diamonds: f64,
+    /// In metres.
+    pub metres: f64,
+    /// In diameters of the ball.
+    pub balls: f64,
+    /// Whether the ball touches the rail.
+    pub frozen: bool,
+}
+
+/// Where a ball lies.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct FromRails {
+    /// From the head or foot rail.
+    pub short: Way,
+    /// From the left or right rail.
+    pub long: Way,
+}
+
+/// Where `ball` lies on a table.
+pub fn from_rails(spec: &TableSpec, ball: &Ball) -> FromRails {
+    let (along, across) = spec.to_diamonds(ball.position.x, ball.position.y);
+    let way = |rail, diamonds, metres: f64| Way {
+        rail,
+        diamonds,
+        metres,
+        balls: metres / (2.0 * ball.radius_m),
+        frozen: metres <= ball.radius_m + FROZEN_M,
+    };
+    let short = if along > 4.0 {
+        way(Rail::Foot, 8.0 - along, spec.length_m - ball.position.x)
+    } else {
+        way(Rail::Head, along, ball.position.x)
+    };
+    let long = if across > 2.0 {
+        way(Rail::Left, 4.0 - across, spec.width_m - ball.position.y)
+    } else {
+        way(Rail::Right, across, ball.position.y)
+    };
+    FromRails { short, long }
+}
+
+/// A length in diamonds: quarters as fractions, anything else with two decimals.
+///
+/// ```
+/// use longrail_practice::measure::diamonds;
+/// assert_eq!([diamonds(3.25), diamonds(0.5), diamonds(2.0), diamonds(1.3)], ["3¼", "½", "2", "1.30"]);
+/// ```
+pub fn diamonds(length: f64) -> String {
+    let whole = length.floor();
+    let fraction = match length - whole {
+        part if part.abs() < 1e-9 => "",
+        part if (part - 0.25).abs() < 1e-9 => "¼",
+        part if (part - 0.5).abs() < 1e-9 => "½",
+        part if (part - 0.75).abs() < 1e-9 => "¾",
+        _ => return format!("{length:.2}"),
+    };
+    if whole == 0.0 && !fraction.is_empty() { fraction.to_owned() } else { format!("{whole}{fraction}") }
+}
+
+/// A number with so many decimals at most, and no more of them than it has.
+///
+/// ```
+/// use longrail_practice::measure::decimals;
+/// assert_eq!([decimals(2.54, 3), decimals(9.0, 2), decimals(-0.001, 2)], ["2.54", "9", "0"]);
+/// ```
+pub fn decimals(number: f64, most: usize) -> String {
+    let text = format!("{number:.most$}");
+    let text = if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.') } else { &text };
+    if text == "-0" { "0".to_owned() } else { text.to_owned() }
+}
+
+/// A length as a tape measures it: "23.8 cm", or "9.4 in".
+pub fn tape(metres: f64, imperial: bool) -> String {
+    if imperial { format!("{:.1} in", metres / INCH_M) } else { format!("{:.1} cm", 100.0 * metres) }
+}
+
+/// "2.20 m/s", or "4.9 mph".
+pub fn speed(mps: f64, imperial: bool) -> String {
+    if imperial { format!("{:.1} mph", mps / MPH_MPS) } else { format!("{mps:.2} m/s") }
+}
+
+/// A constraint in words, its speeds in m/s or in miles an hour.
+pub fn constraint_words(constraint: &Constraint, imperial: bool) -> String {
+    match constraint {
+        Constraint::Speed { softest_mps, hardest_mps } if imperial => {
+            format!("{:.1} to {}", softest_mps / MPH_MPS, speed(*hardest_mps, true))
+        }
+        other => other.words(),
+    }
+}
+
+/// "2¼ from the foot rail (71.4 cm), 1 from the left rail (31.8 cm)".
+pub fn words(place: &FromRails, imperial: bool) -> String {
+    let part = |way: &Way| {
+        let rail = way.rail.name();
+        if way.frozen {
+            format!("on the {rail} rail")
+        } else {
+            format!("{} from the {rail} rail ({})", diamonds(way.diamonds), tape(way.metres, imperial))
+        }
+    };
+    format!("{}, {}", part(&place.short), part(&place.long))
+}
+
+/// What to intend, in words: "2.20 m/s, 0.30 R below the middle", or "4.9 mph, …"; with where to if `directed`: "2.20 m/s
+/// towards 45.00°, …".
+pub fn hit_words(hit: &Hit, directed: bool, imperial: bool) -> String {
+    let part = |size: f64, plus: &str, minus: &str| {
+        (size.abs() >= 0.005)
+            .then(|| format!("{:.2} R {}", size.abs(), if size > 0.0 { plus } else { minus }))
+    };
+    let tip =
+        [part(hit.tip_up, "above the middle", "below the middle"), part(hit.tip_right, "right", "left")];
+    let tip: Vec<String> = tip.into_iter().flatten().collect();
+    let tip = if tip.is_empty() { "through the middle".to_owned() } else { tip.join(" and ") };
+    // Every cue is raised a little over a rail; beside a picture that is not worth a word.
+    let raised = if hit.elevation_deg > if directed { 0.0 } else { 5.0 } {
+        format!(", cue raised {:.1}°", hit.elevation_deg)
+    } else {
+        String::new()
+    };
+    let towards = if directed { format!(" towards {:.2}°", hit.direction_deg) } else { String::new() };
+    let speed = speed(hit.speed_mps, imperial);
+    format!("{speed}{towards}, {tip}{raised}")
+}
+
+/// How full the cue ball of a hit meets the first ball in its way: 1 in the middle, 0 at the edge; negative if it meets its right
+/// half, seen along the hit. None if no ball lies in the way. Geometry alone: a straight way, without swerve.
+///
+/// ```
+/// use longrail_physics::{Ball, Layout, World};
+/// use longrail_practice::measure::fullness;
+/// use longrail_stroke::Hit;
+/// let balls = [Ball::at_rest("cue", 1.0, 0.6), Ball::at_rest("1", 2.0, 0.6 + 0.028_575)];
+/// let hit = Hit { speed_mps: 2.0, direction_deg: 0.0, tip_right: 0.0, tip_up: 0.0, elevation_deg: 0.0 };
+/// // Half a radius of overlap less than full: aimed one radius beside the middle is half ball.
+/// assert!((fullness(&balls, &hit).unwrap() + 0.5).abs() < 1e-9);
+/// ```
+pub fn fullness(balls: &[Ball], hit: &Hit) -> Option<f64> {
+    let cue = balls.iter().find(|ball| ball.id == CUE)?;
+    let turn = hit.direction_deg.to_radians();
+    let (sin, cos) = (fx::sin(turn), fx::cos(turn));
+    let met = balls.iter().filter(|ball| ball.id != CUE).filter_map(|ball| {
+        let way = ball.position - cue.position;
+        let (ahead, left) = (way.x * cos + way.y * sin, way.y * cos - way.x * sin);
+        let reach = cue.radius_m + ball.radius_m;
+        let share = 1.0 - left.abs() / reach;
+        // A ball on the left of the line is met on its right half.
+        (ahead > 0.0 && share > 0.0).then_some((ahead, if left > 0.0 { -share } else { share }))
+    });
+    met.min_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, share)| share)
+}
