@@ -6,6 +6,7 @@ use std::process::ExitCode;
 use longrail_physics::ShotError;
 use longrail_physics::json::Refusal;
 use longrail_practice::desk::Refused;
+use longrail_practice::guide::GuideError;
 use longrail_stats::StatsError;
 use longrail_store::StoreError;
 use longrail_stroke::StrokeError;
@@ -20,7 +21,7 @@ Exit codes:
   3  the input is wrong: not JSON, an unknown or missing field, a value out of range, an impossible layout,
      a count that cannot be, something that does not fit into the record
   4  the stroke cannot be played: a miscue, no way to lay the cue, or no hit that makes the goal
-  5  a file or the record cannot be read or written
+  5  a file or the record cannot be read or written, or an address cannot be served at
   6  the engine or the calibration gave up (please report it)
   130  a second Ctrl-C ended a map at once";
 
@@ -42,6 +43,9 @@ pub(crate) enum Failure {
     /// A file or stream.
     #[error("{0}")]
     File(String),
+    /// An address that cannot be served at.
+    #[error("{0}")]
+    Address(String),
     /// What does not fit into the record.
     #[error("{0}")]
     Refused(#[from] Refused),
@@ -93,6 +97,22 @@ impl From<ShotError> for Failure {
     }
 }
 
+impl From<GuideError> for Failure {
+    fn from(error: GuideError) -> Self {
+        match error {
+            GuideError::NoProfile => {
+                Self::Input("this record has no name yet: `longrail player change --name NAME`".to_owned())
+            }
+            GuideError::NoDrill(id) => Self::Input(format!(
+                "there is no drill {id:?}; `longrail drills` lists them, and a file of your own ends in .toml"
+            )),
+            GuideError::Stroke(error) => error.into(),
+            GuideError::Stats(error) => error.into(),
+            other => Self::Input(other.to_string()),
+        }
+    }
+}
+
 impl Failure {
     fn code(&self) -> u8 {
         match self {
@@ -103,7 +123,7 @@ impl Failure {
             | Self::Calibration(_)
             | Self::Interrupt(_) => 6,
             Self::Shot(_) | Self::Statistics(_) | Self::Input(_) | Self::Refused(_) => 3,
-            Self::File(_) | Self::Store(_) => 5,
+            Self::File(_) | Self::Address(_) | Self::Store(_) => 5,
         }
     }
 

@@ -3,6 +3,8 @@
 //! **Knows** arguments, files, standard streams and exit codes.
 //! **Does not know** any model: every number comes from the crates below.
 
+mod app;
+mod browser;
 mod calibrate;
 mod completions;
 mod drills;
@@ -15,6 +17,7 @@ mod page;
 mod picture;
 mod record;
 mod scoring;
+mod serve;
 mod shot;
 mod summary;
 
@@ -38,6 +41,10 @@ struct Arguments {
 enum Command {
     #[command(flatten)]
     Record(record::Command),
+    /// Serves the app to browsers, on this machine unless told otherwise.
+    Serve(record::On<serve::Arguments>),
+    /// The app as files, for a host of your own.
+    App(app::Arguments),
     /// Computes one shot, from the cue's strike to rest.
     Shot(shot::Arguments),
     /// Says what a count such as 34/50 tells of the rate behind it.
@@ -83,6 +90,8 @@ fn main() -> ExitCode {
         }
     };
     let outcome = match arguments.command {
+        Command::Serve(on) => serve::run(&on.what, &on.source),
+        Command::App(arguments) => app::run(&arguments),
         Command::Shot(arguments) => shot::run(&arguments),
         Command::Rate(arguments) => rate::run(&arguments),
         Command::Compare(arguments) => compare::run(&arguments),

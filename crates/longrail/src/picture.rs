@@ -1,20 +1,16 @@
-//! Pictures as SVG and as PNG, and the picture of a played shot.
+//! Pictures as SVG and as PNG.
 
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use clap::ValueEnum;
 use longrail_physics::json::{Played, Problem};
-use longrail_physics::{End, Kind, Leg, Phase};
-use longrail_scene::{Lie, Mark, PathLeg, PictureBall, PicturePath, ShotPicture, Style, describe, shot_svg};
+use longrail_scene::{Lie, Mark, Style, describe, played_picture, shot_svg};
 use resvg::tiny_skia::{Pixmap, Transform};
 use resvg::usvg::{Options, Tree, fontdb};
 
 use crate::exit::Failure;
 use crate::files;
-
-/// Chords per leg: a sliding ball's parabola is drawn to a fraction of a millimetre.
-const CHORDS: u32 = 24;
 
 /// The figures on balls' tags; shipped, so that a picture looks the same on a machine without fonts.
 const FONT: &[u8] = include_bytes!("../assets/atkinson-hyperlegible-next-800.ttf");
@@ -141,73 +137,12 @@ impl Drawn<'_> {
 
 /// The picture of a shot as SVG text.
 fn svg(problem: &Problem, played: &Played, goal: Vec<Mark>, words: &str, style: &Style) -> String {
-    let layout = &problem.layout;
-    let balls = layout.balls().iter().enumerate().map(|(index, ball)| PictureBall {
-        id: ball.id.clone(),
-        radius_m: ball.radius_m,
-        start: ball.position,
-        rest: (played.engine.end(index) == End::Bed).then(|| played.engine.position(index)),
-    });
-    let mut marks = goal;
-    marks.extend(happenings(problem, played));
-    let mut picture = ShotPicture {
-        balls: balls.collect(),
-        paths: paths(played),
-        marks,
-        title: "A shot, seen from above".to_owned(),
-        ..ShotPicture::of(problem.world.table())
-    };
+    let mut picture = played_picture(problem.world.table(), &problem.layout, &played.engine, &played.log);
+    picture.marks.splice(0..0, goal);
     if !words.is_empty() {
         picture.description = format!("{words} {}", describe(&picture));
     }
     shot_svg(&picture, style)
-}
-
-/// The courses, in the order in which the balls begin to move.
-fn paths(played: &Played) -> Vec<PicturePath> {
-    let mut paths: Vec<PicturePath> = Vec::new();
-    let mut legs: Vec<&Leg> = played.log.legs.iter().collect();
-    legs.sort_by(|a, b| a.from_s.total_cmp(&b.from_s));
-    for leg in legs {
-        // A straight leg needs its ends only.
-        let chords = if leg.phase == Phase::Sliding { CHORDS } else { 1 };
-        let at = |k: u32| leg.from_s + (leg.to_s - leg.from_s) * f64::from(k) / f64::from(chords);
-        let points = (0..=chords).map(|k| leg.position(at(k))).collect();
-        let piece = PathLeg { points, flying: leg.phase == Phase::Flying };
-        match paths.iter_mut().find(|path| path.ball == leg.ball) {
-            Some(path) => path.legs.push(piece),
-            None => paths.push(PicturePath { ball: leg.ball, legs: vec![piece] }),
-        }
-    }
-    paths
-}
-
-/// What happens on the way.
-fn happenings(problem: &Problem, played: &Played) -> Vec<Mark> {
-    let layout = &problem.layout;
-    let mut marks = Vec::new();
-    // The ghost ball: where the cue ball first meets another.
-    let cue = layout.cue_ball();
-    let first = played
-        .log
-        .events
-        .iter()
-        .find(|event| event.with().is_some() && (Some(event.ball) == cue || event.with() == cue));
-    if let (Some(event), Some(cue)) = (first, cue) {
-        let at = event.before[usize::from(event.ball != cue)].position;
-        marks.push(Mark::Ghost { at, radius_m: layout.balls()[cue].radius_m });
-    }
-    for event in &played.log.events {
-        let at = event.position();
-        match event.kind {
-            Kind::Cushion(_) => marks.push(Mark::Rail { at }),
-            Kind::Pocket(_) => marks.push(Mark::Pocketed { ball: event.ball, at }),
-            Kind::OffTable => marks.push(Mark::LeftTable { ball: event.ball, at }),
-            Kind::Landing => marks.push(Mark::Landing { at }),
-            _ => {}
-        }
-    }
-    marks
 }
 
 /// The picture as PNG.

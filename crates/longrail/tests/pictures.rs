@@ -106,6 +106,8 @@ fn collect(group: &Group, found: &mut Vec<(Rect, f32, String)>) {
 fn readable(name: &str, svg: &str) {
     let (tree, texts) = texts(svg);
     assert!(texts.len() > 5, "{name}");
+    // A page with a strict policy would not apply it.
+    assert!(!svg.contains(" style=") && !svg.contains("<style"), "{name}");
     let (width, height) = (tree.size().width(), tree.size().height());
     for (index, (at, size, words)) in texts.iter().enumerate() {
         assert!(*size >= SMALLEST, "{name}: {words:?} is {size} px");

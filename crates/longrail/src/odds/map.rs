@@ -2,14 +2,14 @@
 
 use clap::ValueEnum;
 use clap::builder::RangedU64ValueParser;
-use longrail_scene::{OddsField, OddsMap, PictureBall, Place, map_svg};
+use longrail_scene::{OddsField, OddsMap, PictureBall, Place, map_svg, pockets_meant};
 use longrail_stroke::Nodes;
 use longrail_stroke::grid::{ACROSS, ALONG, Cell, Grid, Question, jobs};
 use serde_json::{Value, json};
 
 use super::posed::{self, FORM, Posed, Source};
 use super::workers::Workers;
-use super::{drawing, map_text, say};
+use super::{map_text, say};
 use crate::exit::Failure;
 use crate::page::Page;
 use crate::picture;
@@ -232,7 +232,7 @@ impl Map<'_> {
         OddsMap {
             balls: others.map(|ball| PictureBall::resting(&ball.id, ball.radius_m, ball.position)).collect(),
             target: self.target,
-            pockets: drawing::pockets(&self.posed.goal),
+            pockets: pockets_meant(&self.posed.goal),
             title: "Odds over the table".to_owned(),
             description: format!("{} {whose}", self.reading()),
             reading: self.reading(),

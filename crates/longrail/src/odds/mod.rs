@@ -4,7 +4,7 @@
 //! **Does not know** a method.
 //!
 //! One command, one file; `posed.rs` reads the file, `attempts.rs` what was tried, `say.rs` says what they
-//! all say, `drawing.rs` shows what a goal is on the table.
+//! all say, `drawing.rs` draws a hit with what it is for.
 
 mod attempts;
 pub(crate) mod chance;

@@ -1,7 +1,7 @@
 //! What rails that nobody has measured leave open.
 
 use longrail_physics::{Engine, World};
-use longrail_stroke::cushions::{FRICTION, RESTITUTION, extremes};
+use longrail_stroke::cushions::{FRICTION, RESTITUTION, extremes, range};
 use longrail_stroke::{Hit, Nodes, StrokeError, Task};
 use serde::Serialize;
 
@@ -40,14 +40,15 @@ pub(crate) fn open(
     nodes: &Nodes,
 ) -> Result<Option<Open>, Failure> {
     let mut engine = Engine::new();
+    let open = |low, high| Open { low, high, restitution: RESTITUTION, friction: FRICTION };
+    if given.is_some() {
+        return Ok(range(task, &mut engine, hit, made, nodes)?.map(|(low, high)| open(low, high)));
+    }
     if !task.ready(|setting| setting.needs_rails(&mut engine, hit))? {
         return Ok(None);
     }
-    let mut chance = |world: World| -> Result<f64, StrokeError> {
+    let chance = |world: World| -> Result<f64, StrokeError> {
         let task = Task { world, ..task.clone() };
-        if given.is_some() {
-            return Ok(task.ready(|setting| setting.odds(&mut engine, hit, nodes))?.made);
-        }
         // Whoever knows the rails plays accordingly, unless a hit is prescribed.
         match task.best_hit(nodes) {
             Ok(found) => Ok(found.odds.made),
@@ -60,5 +61,5 @@ pub(crate) fn open(
         let made = chance(world)?;
         (low, high) = (low.min(made), high.max(made));
     }
-    Ok(Some(Open { low, high, restitution: RESTITUTION, friction: FRICTION }))
+    Ok(Some(open(low, high)))
 }

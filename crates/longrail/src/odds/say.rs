@@ -1,6 +1,10 @@
 //! What the commands about odds say alike.
 
 use longrail_physics::{Ball, TableSpec};
+use longrail_practice::drill::Rung;
+use longrail_practice::guide;
+pub(crate) use longrail_practice::measure::diamonds;
+use longrail_practice::measure::{hit_words, words};
 pub(crate) use longrail_stroke::json::hit_object;
 use longrail_stroke::windows::{Window, Windows};
 use longrail_stroke::{Category, Hit, Odds};
@@ -17,22 +21,9 @@ pub(crate) fn percent(share: f64) -> String {
     format!("{:.1} %", 100.0 * share)
 }
 
-/// "2.2 m/s towards 45.0°, 0.30 R below the middle".
+/// "2.20 m/s towards 45.00°, 0.30 R below the middle"
 pub(crate) fn hit(hit: &Hit) -> String {
-    let part = |size: f64, plus: &str, minus: &str| {
-        (size.abs() >= 0.005)
-            .then(|| format!("{:.2} R {}", size.abs(), if size > 0.0 { plus } else { minus }))
-    };
-    let tip =
-        [part(hit.tip_up, "above the middle", "below the middle"), part(hit.tip_right, "right", "left")];
-    let tip: Vec<String> = tip.into_iter().flatten().collect();
-    let tip = if tip.is_empty() { "through the middle".to_owned() } else { tip.join(" and ") };
-    let raised = if hit.elevation_deg > 0.0 {
-        format!(", cue raised {:.1}°", hit.elevation_deg)
-    } else {
-        String::new()
-    };
-    format!("{:.2} m/s towards {:.2}°, {tip}{raised}", hit.speed_mps, hit.direction_deg)
+    hit_words(hit, true, false)
 }
 
 /// The same for a table: "2.22 m/s, 45.0°, tip −0.30 up".
@@ -131,45 +122,10 @@ pub(crate) fn place(spec: &TableSpec, ball: &Ball) -> String {
     format!("{along:.2}/{across:.2}")
 }
 
-/// "2¼ from the foot rail (71.4 cm), 1 from the left rail (31.8 cm)": from the noses of the nearest short and long rail to the
-/// ball's centre, in diamonds and as a tape measures it.
-pub(crate) fn from_rails(spec: &TableSpec, ball: &Ball, imperial: bool) -> String {
-    let (along, across) = spec.to_diamonds(ball.position.x, ball.position.y);
-    let measured = |metres: f64| {
-        if imperial { format!("{:.1} in", metres / 0.0254) } else { format!("{:.1} cm", 100.0 * metres) }
-    };
-    let short = if along > 4.0 {
-        (8.0 - along, "foot", spec.length_m - ball.position.x)
-    } else {
-        (along, "head", ball.position.x)
-    };
-    let long = if across > 2.0 {
-        (4.0 - across, "left", spec.width_m - ball.position.y)
-    } else {
-        (across, "right", ball.position.y)
-    };
-    let part = |(far, rail, metres): (f64, &str, f64)| {
-        // A ball's centre is never nearer than this to a nose, so it is frozen.
-        if metres <= ball.radius_m + 5e-4 {
-            format!("on the {rail} rail")
-        } else {
-            format!("{} from the {rail} rail ({})", diamonds(far), measured(metres))
-        }
-    };
-    format!("{}, {}", part(short), part(long))
-}
-
-/// A length in diamonds: quarters as fractions, anything else with two decimals.
-pub(crate) fn diamonds(length: f64) -> String {
-    let whole = length.floor();
-    let fraction = match length - whole {
-        part if part.abs() < 1e-9 => "",
-        part if (part - 0.25).abs() < 1e-9 => "¼",
-        part if (part - 0.5).abs() < 1e-9 => "½",
-        part if (part - 0.75).abs() < 1e-9 => "¾",
-        _ => return format!("{length:.2}"),
-    };
-    if whole == 0.0 && !fraction.is_empty() { fraction.to_owned() } else { format!("{whole}{fraction}") }
+/// The balls' places in words, a line each.
+pub(crate) fn places(posed: &guide::Posed, rung: &Rung, imperial: bool) -> Vec<String> {
+    let line = |(id, place): &(String, _)| format!("{}: {}", ball(id), words(place, imperial));
+    posed.places(rung).iter().map(line).collect()
 }
 
 /// Balls and where they lie, in diamonds, as JSON.

@@ -6,6 +6,7 @@ use std::rc::Rc;
 use longrail_practice::card::Card;
 use longrail_practice::desk::{Desk, Now, Refused, Writer};
 use longrail_practice::event::{Payload, Wall};
+use longrail_practice::guide::{LEFT_MINUTES, last_noted};
 use longrail_practice::id::{EventId, PlayerId};
 use longrail_practice::player::Profile;
 use longrail_practice::state::{State, What};
@@ -73,8 +74,13 @@ impl Shelf {
     }
 
     /// Waits for the store.
-    pub(super) fn wait<T>(&self, future: impl Future<Output = T>) -> T {
+    pub(crate) fn wait<T>(&self, future: impl Future<Output = T>) -> T {
         self.runtime.block_on(future)
+    }
+
+    /// The store to be shared, and what tells it from others.
+    pub(crate) fn to_share(&self) -> (SqlStore, String) {
+        (self.store.clone(), format!("{} {}", self.device.id, self.place))
     }
 
     /// A player's record.
@@ -164,9 +170,6 @@ pub(crate) struct Book {
     writer: Rc<RefCell<Writer>>,
     at: At,
 }
-
-/// Minutes after which an open visit was left, and not gone on with: half a day. An assumption.
-const LEFT_MINUTES: u32 = 12 * 60;
 
 /// When things happen that are noted.
 #[derive(Clone, Debug)]
@@ -334,16 +337,8 @@ impl Book {
 
     /// When something was last noted in the open visit, if that is long ago and nothing else was said.
     pub(super) fn left_at(&self) -> Result<Option<Wall>, Failure> {
-        let Some((_, session)) = self.state().open_session() else { return Ok(None) };
         let now = self.now()?.wall;
-        let sets =
-            self.state().sets.values().filter(|set| {
-                set.began.as_ref().is_some_and(|(_, began)| session.blocks.contains(&began.block))
-            });
-        let noted = sets.filter_map(|set| set.last.or(set.began.as_ref().map(|(wall, _)| *wall)));
-        let began = session.began.as_ref().map(|(wall, _)| *wall);
-        let last = noted.chain(began).max();
-        Ok(last
+        Ok(last_noted(self.state())
             .filter(|last| matches!(self.at, At::Said(None)) && moment::minutes(*last, now) > LEFT_MINUTES))
     }
 

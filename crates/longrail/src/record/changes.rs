@@ -6,6 +6,7 @@ use longrail_practice::advice::{self, Label, Recorded};
 use longrail_practice::constraints::Constraints;
 use longrail_practice::drill::RungNumber;
 use longrail_practice::event::{Aim, ComparisonOpened, Payload, Task, Wall};
+use longrail_practice::guide::{Known, table};
 use longrail_practice::id::EventId;
 use longrail_practice::state::Week;
 use longrail_stats::change::{Collection, Picked, Sample, attempts_to_settle};
@@ -14,10 +15,6 @@ use serde_json::json;
 
 use super::book::{Book, Source};
 use super::evidence::{numbered, stopped};
-use super::ladders::Ladders;
-use super::lines;
-use super::stand::Known;
-use super::task::Posed;
 use crate::exit::Failure;
 use crate::odds::say;
 use crate::page::Page;
@@ -104,7 +101,7 @@ impl Part {
             let wanted = arguments.drill.as_ref().is_none_or(|drill| *drill == task.drill)
                 && arguments.rung.is_none_or(|rung| rung == task.rung)
                 && (number.is_some()
-                    || arguments.table.as_ref().is_none_or(|table| *table == lines::table(book, task)));
+                    || arguments.table.as_ref().is_none_or(|name| *name == table(book.state(), task)));
             if !named || !wanted {
                 continue;
             }
@@ -126,10 +123,10 @@ impl Part {
                 "{name} holds more than one thing: {} rung {} on {}, and {} rung {} on {}; say which with --drill, --rung or --table",
                 task.drill,
                 task.rung,
-                lines::table(book, &task),
+                table(book.state(), &task),
                 other.drill,
                 other.rung,
-                lines::table(book, &other)
+                table(book.state(), &other)
             )));
         }
         let collection = if by_rule { Collection::StoppedByRule } else { Collection::Fixed };
@@ -167,7 +164,7 @@ impl Part {
             if self.name.contains('-') { self.name.clone() } else { format!("set {}", self.name) },
             self.task.drill,
             self.task.rung,
-            lines::table(book, &self.task)
+            table(book.state(), &self.task)
         )
     }
 }
@@ -251,13 +248,13 @@ pub(super) fn run(arguments: &Arguments, source: &Source) -> Result<(), Failure>
 
 /// What the stroke of the first part predicts for the second, beside what was shot there.
 fn by_stroke(book: &Book, first: &Part, second: &Part, source: &Source) -> Result<(), Failure> {
-    let mut ladders = Ladders::default();
-    let mut known = Known::of(book, |set| first.sets.contains(&set))?;
-    let posed = Posed::of(book, &second.task)?;
+    let mut guide = book.guide();
+    let mut known = Known::of(&guide, |set| first.sets.contains(&set))?;
+    let posed = guide.posed(&second.task)?;
     let constraints: Constraints = second.task.constraints.parse().map_err(
         |error: longrail_practice::constraints::ConstraintsError| Failure::Input(error.to_string()),
     )?;
-    let chance = known.on(book, &mut ladders, &posed, &constraints)?.at(second.task.rung.value());
+    let chance = known.on(&mut guide, &posed, &constraints)?.at(second.task.rung.value());
     let seen = rate::jeffreys(second.sample.count, Level::P80);
     let relation = if seen.low > chance.high {
         "more than it predicts"

@@ -1,11 +1,11 @@
 //! `longrail evidence`: what the record proves, rung by rung, and what the stroke says beside it.
 
-use std::collections::BTreeMap;
-
+use longrail_practice::advice::judged;
 use longrail_practice::constraints::Constraints;
 use longrail_practice::drill::Setup;
 use longrail_practice::event::{Aim, Task};
 use longrail_practice::form::Standing;
+use longrail_practice::guide::{Guide, Known, ladders_of, table};
 use longrail_practice::id::EventId;
 use longrail_practice::state::{Ended, Shots, State};
 use longrail_scene::{Counted, LadderChart, RungOdds, ladder_svg};
@@ -15,10 +15,8 @@ use longrail_stroke::infer::Parameter;
 use serde_json::{Value, json};
 
 use super::book::{Book, Source};
-use super::ladders::Ladders;
 use super::lines;
-use super::stand::Known;
-use super::task::Posed;
+use super::transfer::name_of;
 use crate::exit::Failure;
 use crate::library;
 use crate::odds::say;
@@ -40,16 +38,6 @@ pub(crate) struct Arguments {
     sheet: picture::Sheet,
 }
 
-/// The ladders on record, each with its rungs.
-pub(super) fn ladders_of(state: &State) -> BTreeMap<Task, Vec<(&Task, &Shots)>> {
-    let mut ladders: BTreeMap<Task, Vec<(&Task, &Shots)>> = BTreeMap::new();
-    // A set that was begun by mistake leaves nothing behind.
-    for (task, shots) in state.tasks().filter(|(_, shots)| shots.tally.tried() > 0) {
-        ladders.entry(task.ladder()).or_default().push((task, shots));
-    }
-    ladders
-}
-
 /// Sets with attempts, numbered from 1 in the order in which they began.
 pub(super) fn numbered(state: &State) -> Vec<(u32, EventId)> {
     let shot = state.sets.iter().filter(|(_, set)| set.began.is_some() && set.seen.tried() > 0);
@@ -62,7 +50,7 @@ pub(super) fn run(arguments: &Arguments, source: &Source) -> Result<(), Failure>
     let state = book.state();
     let wanted = |task: &Task| {
         arguments.drill.as_ref().is_none_or(|drill| task.drill == *drill)
-            && arguments.table.as_ref().is_none_or(|table| lines::table(&book, task) == *table)
+            && arguments.table.as_ref().is_none_or(|name| table(book.state(), task) == *name)
     };
     let ladders: Vec<_> = ladders_of(state).into_values().filter(|rungs| wanted(rungs[0].0)).collect();
     if ladders.is_empty() {
@@ -84,12 +72,12 @@ pub(super) fn run(arguments: &Arguments, source: &Source) -> Result<(), Failure>
     let reading = format!("{made} of {tried} made, on {on}.");
     let mut page = Page::new(&reading, 10);
     let rules = book.profile()?.proof.rules()?;
-    let mut worked = Ladders::default();
-    let mut known = Known::of(&book, |_| true)?;
+    let mut guide = book.guide();
+    let mut known = Known::of(&guide, |_| true)?;
     let (mut objects, mut standings) = (Vec::new(), Vec::new());
     for rungs in &ladders {
         let task = rungs[0].0;
-        let standing = standing(&book, &mut worked, &mut known, task);
+        let standing = standing(&mut guide, &mut known, task);
         title(&mut page, &book, task, standing.as_ref());
         for (task, shots) in rungs {
             rung(&mut page, task, shots, &rules, standing.as_ref());
@@ -149,7 +137,7 @@ fn draw(
     let reading = format!(
         "{} on {}: even at rung {:.1} ({:.1} to {:.1}), as modelled.",
         task.drill,
-        lines::table(book, task),
+        table(book.state(), task),
         standing.even.middle,
         standing.even.low,
         standing.even.high
@@ -165,23 +153,23 @@ fn draw(
         reading,
         captions: vec![format!(
             "Modelled from the last {} attempts that say something of it; counted are made and tried of each rung, with their 80 % range.",
-            Posed::of(book, task).map_or(0, |posed| known.rests_on(&posed))
+            book.guide().posed(task).map_or(0, |posed| known.rests_on(&posed))
         )],
     };
     arguments.sheet.draw(|style| ladder_svg(&chart, style))?.save()
 }
 
 /// Where the stroke puts the player on a ladder on record; none where it cannot be worked out any more.
-fn standing(book: &Book, worked: &mut Ladders, known: &mut Known, task: &Task) -> Option<Standing> {
+fn standing(guide: &mut Guide<'_, Book>, known: &mut Known, task: &Task) -> Option<Standing> {
     let constraints: Constraints = task.constraints.parse().ok()?;
-    let posed = Posed::of(book, task).ok()?;
-    known.on(book, worked, &posed, &constraints).ok()
+    let posed = guide.posed(task).ok()?;
+    known.on(guide, &posed, &constraints).ok()
 }
 
 fn title(page: &mut Page, book: &Book, task: &Task, standing: Option<&Standing>) {
-    let mut words = vec![format!("{} on {}", task.drill, lines::table(book, task))];
+    let mut words = vec![format!("{} on {}", task.drill, table(book.state(), task))];
     if task.setup != Setup::Given {
-        words.push(super::transfer::name_of(&task.setup));
+        words.push(name_of(&task.setup));
     }
     if !task.constraints.is_empty() {
         words.push(task.constraints.clone());
@@ -242,7 +230,7 @@ fn rung(page: &mut Page, task: &Task, shots: &Shots, rules: &Rules, standing: Op
         parts.push(format!("now {}, modelled", say::percent(chance.mean)));
     }
     page.row(&format!("rung {}", task.rung), &parts.join("; "));
-    if let Some(sheet) = shots.open().and_then(|open| longrail_practice::advice::judged(open, rules).ok()) {
+    if let Some(sheet) = shots.open().and_then(|open| judged(open, rules).ok()) {
         let advice = sheet.advice(rules);
         let next = match advice.verdict {
             Verdict::Promote(_) => ": passed".to_owned(),
@@ -257,8 +245,7 @@ fn rung(page: &mut Page, task: &Task, shots: &Shots, rules: &Rules, standing: Op
 
 /// Corner and constraints of a task, as far as they are not the usual ones.
 fn corner(task: &Task) -> String {
-    let setup =
-        if task.setup == Setup::Given { String::new() } else { super::transfer::name_of(&task.setup) };
+    let setup = if task.setup == Setup::Given { String::new() } else { name_of(&task.setup) };
     let parts: Vec<String> =
         [setup, task.constraints.clone()].into_iter().filter(|part| !part.is_empty()).collect();
     if parts.is_empty() { String::new() } else { format!(", {}", parts.join(", ")) }
@@ -278,7 +265,7 @@ fn sets(page: &mut Page, book: &Book, wanted: &dyn Fn(&Task) -> bool) {
             &format!(
                 "{} {} rung {}{} {kind}: {} of {}",
                 wall.date(),
-                lines::table(book, &began.task),
+                table(book.state(), &began.task),
                 began.task.rung,
                 corner(&began.task),
                 count.made(),
@@ -307,7 +294,7 @@ fn object(book: &Book, rungs: &[(&Task, &Shots)], rules: &Rules, standing: Optio
         .iter()
         .map(|(task, shots)| {
             let chance = standing.map(|standing| standing.at(task.rung.value()));
-            let open = shots.open().and_then(|open| longrail_practice::advice::judged(open, rules).ok());
+            let open = shots.open().and_then(|open| judged(open, rules).ok());
             json!({
                 "rung": task.rung, "tally": shots.tally, "stopped_by_rule": stopped(shots),
                 "open_sheet": open.map(|sheet| json!({"made": sheet.made(), "tried": sheet.tried(),
@@ -318,7 +305,7 @@ fn object(book: &Book, rungs: &[(&Task, &Shots)], rules: &Rules, standing: Optio
         .collect();
     json!({
         "drill": task.drill, "version": task.drill_version, "setup": task.setup, "constraints": task.constraints,
-        "table": lines::table(book, task), "card": task.card, "rungs": list,
+        "table": table(book.state(), task), "card": task.card, "rungs": list,
         "even_rung": standing.map(|standing| json!({"low": standing.even.low, "middle": standing.even.middle,
             "high": standing.even.high})),
     })

@@ -19,14 +19,13 @@ mod player;
 mod score;
 mod session;
 mod set;
-mod stand;
 mod table;
 mod table_side;
 mod task;
 mod today;
 mod transfer;
 
-pub(crate) use book::Source;
+pub(crate) use book::{Shelf, Source};
 pub(crate) use home::Home;
 
 use clap::{Args, Subcommand};

@@ -1,13 +1,14 @@
 //! `longrail score` and `longrail undo`: what was shot.
 
 use clap::ValueEnum;
-use longrail_practice::event::{Aim, Correction, CueEnd, Outcome, Payload};
+use longrail_practice::event::{Correction, CueEnd, Outcome, Payload};
+use longrail_practice::guide;
 use longrail_practice::state::What;
 use longrail_stats::Count;
 use serde_json::json;
 
 use super::book::{Book, Source};
-use super::lines;
+use super::lines::verdict_name;
 use super::table_side::TableSide;
 use crate::evidence::{entries, typed};
 use crate::exit::Failure;
@@ -204,18 +205,13 @@ fn told(book: &Book, done: &str, source: &Source) -> Result<(), Failure> {
         left => format!("; {left} of the warm-up to come"),
     };
     let reading = format!("{done}This set: {} of {}{warm}.", count.made(), count.tried());
-    let (stands, next) = lines::so_far(book, began)?;
+    let (stands, next, advice) = guide::so_far(book.state(), book.profile()?, began, book.now()?.wall)?;
     let mut page = Page::new(&reading, 0);
     page.note(&stands);
     page.note(&next);
-    let rules = book.profile()?.proof.rules()?;
-    let sheet = match began.aim {
-        Aim::Proof => Some(lines::sheet(book.state(), &began.task, &rules)?.advice(&rules)),
-        Aim::Work => None,
-    };
-    let sheet = sheet.map(|advice| {
+    let sheet = advice.map(|advice| {
         json!({
-            "verdict": lines::verdict_name(advice.verdict), "made": advice.count.made(), "tried": advice.count.tried(),
+            "verdict": verdict_name(advice.verdict), "made": advice.count.made(), "tried": advice.count.tried(),
             "makes_to_promote": advice.makes_to_promote, "misses_to_step_back": advice.misses_to_step_back,
         })
     });

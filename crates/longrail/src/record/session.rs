@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use clap::Subcommand;
 use longrail_practice::desk::purpose_words;
 use longrail_practice::event::{Purpose, Wall};
+use longrail_practice::guide::{BREAK, caution};
 use longrail_practice::id::EventId;
 use longrail_practice::state::{Session, State};
 use serde_json::{Value, json};
@@ -21,11 +22,6 @@ const FORM: &str = "\
   longrail score
   longrail session block match-play
   longrail session end --focus 4 --line \"calmer on the last stroke\"";
-
-/// Minutes at the table after which a break is due (study of progression, 5.3: a default, no trial sets a limit).
-const BREAK: u32 = 25;
-/// Minutes after which the visit has been long.
-const LONG: u32 = 60;
 
 /// Arguments of `longrail session`.
 #[derive(clap::Args)]
@@ -181,17 +177,6 @@ fn shot(state: &State) -> Shot {
         }
     }
     shot
-}
-
-/// What to mind after so many minutes at the table.
-pub(super) fn caution(minutes: u32) -> Option<String> {
-    if minutes >= LONG {
-        Some(format!("{minutes} minutes: a long visit. Pain is a reason to stop for the day."))
-    } else if minutes >= BREAK && minutes % BREAK < 5 {
-        Some("A break is due. Pain is a reason to stop for the day.".to_owned())
-    } else {
-        None
-    }
 }
 
 fn show(book: &Book, last: usize, source: &Source) -> Result<(), Failure> {

@@ -1,11 +1,11 @@
 //! `longrail set`: consecutive attempts at one rung.
 
 use clap::Subcommand;
-use longrail_practice::advice::before_proof;
 use longrail_practice::constraints::Constraints;
-use longrail_practice::drill::{Rung, RungNumber, SHOT_SECONDS, Setup};
+use longrail_practice::drill::{Rung, RungNumber, Setup};
 use longrail_practice::event::{Aim, Task};
 use longrail_practice::form::Standing;
+use longrail_practice::guide::{self, Decided, Known, Posed, passed, prescribed_for};
 use longrail_practice::ladder::FIRST_SET;
 use longrail_practice::player::Units;
 use longrail_practice::state::State;
@@ -13,10 +13,8 @@ use longrail_stroke::{Hit, Nodes};
 use serde_json::{Value, json};
 
 use super::book::{Book, Source};
-use super::ladders::{Ladders, prescribed_for};
-use super::lines::{self, Decided};
-use super::stand::{Known, passed};
-use super::task::{self, Posed};
+use super::lines;
+use super::task;
 use crate::exit::Failure;
 use crate::odds::{rails, say};
 use crate::page::Page;
@@ -28,13 +26,6 @@ const FORM: &str = r#"
   longrail set begin zone-by-one-rail --rung 2 --constraint "zone 0.5" --mirrored
   longrail score
   longrail set end"#;
-
-/// Attempts from which a set tells the player's pace.
-const PACED: u32 = 10;
-/// Sets that are looked at for the pace.
-const PACES: usize = 10;
-/// Seconds an attempt, between which a pace is believed: below, attempts were entered later; above, there was a break.
-const PACE: (f64, f64) = (5.0, 300.0);
 
 /// Arguments of `longrail set`.
 #[derive(clap::Args)]
@@ -108,33 +99,27 @@ fn begin(book: &mut Book, begin: &Begin, source: &Source) -> Result<(), Failure>
         |error: longrail_practice::constraints::ConstraintsError| Failure::Input(error.to_string()),
     )?;
     let posed = Posed::new(drill, setup, card)?;
-    let mut ladders = Ladders::default();
-    let mut known = Known::of(book, |_| true)?;
-    let standing = known.on(book, &mut ladders, &posed, &constraints)?;
-    let mut task = Task {
-        drill: posed.drill.id.clone(),
-        drill_version: posed.drill.version,
-        rung: RungNumber::FIRST,
-        setup,
-        constraints: constraints.to_string(),
-        card: posed.card_id,
-    };
+    let mut guide = book.guide();
+    let mut known = Known::of(&guide, |_| true)?;
+    let standing = known.on(&mut guide, &posed, &constraints)?;
+    let mut task = posed.task(RungNumber::FIRST, &constraints);
     let aim = if begin.prove { Aim::Proof } else { Aim::Work };
     task.rung = match begin.rung {
         Some(rung) => rung,
         None => chosen(book.state(), &task, aim, &standing)?,
     };
+    let player = prescribed_for(book.profile()?, true)?;
     let rung = posed.rung(task.rung)?;
+    let under = rung.under(&posed.world, &player, setup, &constraints)?;
+    let rung = rung.set_up(&posed.world, &under)?;
     let plain = if constraints.is_empty() {
         None
     } else {
-        Some(known.on(book, &mut ladders, &posed, &Constraints::default())?)
+        Some(known.on(&mut guide, &posed, &Constraints::default())?)
     };
-    let prescribed = ladders.today(book, &posed, &constraints)?.prescribed(task.rung.below()).copied();
+    let prescribed = guide.today(&posed, &constraints)?.prescribed(task.rung.below()).copied();
     let rails = match prescribed {
         Some(found) if posed.card.rails.is_none() => {
-            let player = prescribed_for(book.profile()?, true)?;
-            let under = rung.under(&posed.world, &player, setup, &constraints)?;
             rails::open(&under, None, (&found.hit, found.made), &Nodes::usual(1))?
         }
         _ => None,
@@ -193,7 +178,7 @@ impl Shown {
         page.row("on", &posed.card.name);
         page.row("made if", &rung.goal.to_string());
         let imperial = book.profile()?.units == Units::Imperial;
-        for (number, line) in posed.places(rung, imperial).iter().enumerate() {
+        for (number, line) in say::places(posed, rung, imperial).iter().enumerate() {
             page.row(if number == 0 { "set-up" } else { "" }, line);
         }
         match hit {
@@ -217,7 +202,7 @@ impl Shown {
         if let Some(plain) = plain {
             let before = plain.at(task.rung.value()).mean;
             let after = constraints.chance(chance.mean);
-            page.row("constraints", &constraints.words());
+            page.row("constraints", &constraints.at(task.setup).words(imperial));
             page.row("price", &format!("from {} to {}", say::percent(before), say::percent(after)));
             if constraints.in_a_row() > 1 {
                 page.row("", "enter single attempts: the price of the streak is that of all in a row, as if independent");
@@ -239,13 +224,11 @@ impl Shown {
 
     fn outlook(&self, book: &Book, page: &mut Page, chance: f64) -> Result<(), Failure> {
         let rules = book.profile()?.proof.rules()?;
-        let pace = pace(book.state(), &self.task.drill)
-            .unwrap_or_else(|| f64::from(self.posed.drill.seconds_to_reset + SHOT_SECONDS));
-        let sheet = lines::sheet(book.state(), &self.task, &rules)?;
+        let sheet = guide::sheet(book.state(), &self.task, &rules, book.now()?.wall)?;
         if sheet.tried() > 0 {
             page.row("sheet", &format!("{} of {} so far", sheet.made(), sheet.tried()));
         }
-        let outlook = before_proof(&rules, chance.clamp(0.001, 0.999), pace)?;
+        let outlook = guide::outlook(book.state(), &rules, &self.posed.drill, chance)?;
         let until = match (outlook.attempts, outlook.minutes) {
             (Some(attempts), Some(minutes)) => {
                 format!(
@@ -282,7 +265,7 @@ impl Shown {
             );
         }
         page.note(&rests.join(" "));
-        let assumed = self.posed.card.unmeasured();
+        let assumed = self.posed.card.unmeasured(false);
         if !assumed.is_empty() {
             page.note(&format!("Assumed of this table: {}.", assumed.join("; ")));
         }
@@ -301,33 +284,16 @@ impl Shown {
             "chance_without_constraints":
                 self.plain.as_ref().map(|plain| plain.at(self.task.rung.value()).mean),
             "chance_of_all": self.constraints.chance(chance.mean),
-            "attempts_it_rests_on": self.known.rests_on(&self.posed), "assumed": self.posed.card.unmeasured(),
+            "attempts_it_rests_on": self.known.rests_on(&self.posed), "assumed": self.posed.card.unmeasured(false),
         })
     }
 }
 
-/// Seconds an attempt takes the player in this drill, setting up included, by the last sets that tell.
-fn pace(state: &State, drill: &str) -> Option<f64> {
-    let paces = state.sets.values().rev().filter_map(|set| {
-        let (began, what) = set.began.as_ref().filter(|(_, what)| what.task.drill == drill)?;
-        let tried = set.count().tried();
-        // Exact: a set lasts less than 2^53 milliseconds.
-        #[allow(clippy::cast_precision_loss)]
-        let ms = set.last?.ms.saturating_sub(began.ms) as f64;
-        let seconds = 1e-3 * ms / f64::from(tried.max(1));
-        let _ = what;
-        (tried >= PACED && (PACE.0..=PACE.1).contains(&seconds)).then_some(seconds)
-    });
-    let mut paces: Vec<f64> = paces.take(PACES).collect();
-    paces.sort_by(f64::total_cmp);
-    paces.get(paces.len() / 2).copied()
-}
-
 /// The three lines, and what was decided.
 pub(super) fn page_of(ended: &lines::Ended) -> Page {
-    let mut page = Page::new(&ended.lines.did, 0);
-    page.note(&ended.lines.settled);
-    page.note(&ended.lines.next);
+    let mut page = Page::new(&ended.said.lines.did, 0);
+    page.note(&ended.said.lines.settled);
+    page.note(&ended.said.lines.next);
     if ended.promoted {
         page.note(
             "The pass is on record. It says that you passed once, not that you are a favourite here; the odds beside it say \
@@ -338,7 +304,8 @@ pub(super) fn page_of(ended: &lines::Ended) -> Page {
 }
 
 pub(super) fn object_of(ended: &lines::Ended) -> Value {
-    let advice = ended.advice.map(|advice| {
+    let said = &ended.said;
+    let advice = said.advice.map(|advice| {
         json!({
             "verdict": lines::verdict_name(advice.verdict), "made": advice.count.made(), "tried": advice.count.tried(),
             "makes_to_promote": advice.makes_to_promote, "misses_to_step_back": advice.misses_to_step_back,
@@ -346,10 +313,10 @@ pub(super) fn object_of(ended: &lines::Ended) -> Value {
         })
     });
     json!({
-        "set": ended.set, "task": ended.task, "aim": ended.aim,
-        "did": ended.lines.did, "settled": ended.lines.settled, "next": ended.lines.next,
+        "set": said.set, "task": said.task, "aim": said.aim,
+        "did": said.lines.did, "settled": said.lines.settled, "next": said.lines.next,
         "sheet": advice, "promoted": ended.promoted, "stepped_back": ended.stepped_back,
-        "even_rung": ended.standing.as_ref().map(|standing| {
+        "even_rung": said.standing.as_ref().map(|standing| {
             json!({"low": standing.even.low, "middle": standing.even.middle, "high": standing.even.high})
         }),
     })
@@ -368,9 +335,9 @@ fn show(book: &Book, source: &Source) -> Result<(), Failure> {
         count.tried(),
         began.task.rung,
         began.task.drill,
-        lines::table(book, &began.task)
+        guide::table(book.state(), &began.task)
     );
-    let (stands, next) = lines::so_far(book, began)?;
+    let (stands, next, _) = guide::so_far(book.state(), book.profile()?, began, book.now()?.wall)?;
     let mut page = Page::new(&reading, 0);
     page.note(&stands);
     page.note(&next);

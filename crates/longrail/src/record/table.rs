@@ -173,18 +173,11 @@ impl Fields {
 
 /// "114" in millimetres, or "2+3.5": two balls and 3.5 mm.
 fn mouth(text: &str) -> Result<Mouth, Failure> {
-    let wrong = || {
+    Mouth::read(text, 1.0).ok_or_else(|| {
         Failure::Input(format!(
             "{text:?} is no mouth: give millimetres, as 114, or balls and the room beside them, as 2+3.5"
         ))
-    };
-    match text.split_once('+') {
-        Some((balls, room)) => Ok(Mouth::Fit {
-            balls: balls.trim().parse().map_err(|_| wrong())?,
-            room_mm: room.trim().parse().map_err(|_| wrong())?,
-        }),
-        None => text.parse().map(|mm: f64| Mouth::Width(1e-3 * mm)).map_err(|_| wrong()),
-    }
+    })
 }
 
 pub(super) fn run(arguments: &Arguments, source: &Source) -> Result<(), Failure> {
@@ -298,7 +291,7 @@ fn list(book: &Book, source: &Source) -> Result<(), Failure> {
     };
     let mut page = Page::new(&reading, 20);
     for (_, card) in &tables {
-        let assumed = card.unmeasured().len();
+        let assumed = card.unmeasured(false).len();
         let measured = if assumed == 0 { "measured".to_owned() } else { format!("{assumed} fields assumed") };
         let place = if card.place.is_empty() { String::new() } else { format!("{}, ", card.place) };
         page.row(&card.name, &format!("{place}{}, {measured}", size_words(card)));
@@ -315,7 +308,7 @@ fn size_words(card: &Card) -> String {
 }
 
 fn show(done: &str, id: EventId, card: &Card, source: &Source) -> Result<(), Failure> {
-    let unmeasured = card.unmeasured();
+    let unmeasured = card.unmeasured(false);
     let reading = format!("{done}{}, {}.", card.name, size_words(card));
     let mut page = Page::new(&reading, 10);
     let labelled = [("place", card.place.clone()), ("roll-off", card.roll_off.clone())];

@@ -2,16 +2,15 @@
 
 use longrail_practice::desk::Refused;
 use longrail_practice::event::Aim;
+use longrail_practice::guide::{self, Decided};
 use longrail_practice::player::Units;
 use longrail_practice::state::What;
 use longrail_stats::Count;
 
 use super::book::{Book, Source};
-use super::ladders::Ladders;
-use super::lines::{self, Decided};
+use super::lines;
+use super::moment;
 use super::score::{outcome_words, what_words};
-use super::task::Posed;
-use super::{moment, session};
 use crate::exit::Failure;
 use crate::odds::say;
 use crate::scoring::{Desk, Flow, Mark, Press, View};
@@ -124,7 +123,7 @@ impl TableSide {
     fn end(&mut self) -> Result<Flow, Failure> {
         let seat = &mut self.seats[self.turn];
         let ended = lines::end(&mut seat.book, Decided::default())?;
-        let told = vec![ended.lines.did, ended.lines.settled, ended.lines.next];
+        let told = [ended.said.lines.did, ended.said.lines.settled, ended.said.lines.next].to_vec();
         if self.seats.len() == 1 {
             return Ok(Flow::Ended(told));
         }
@@ -144,7 +143,7 @@ impl Seat {
         };
         let mut fixed = View { learner: name.clone(), ..View::default() };
         if let Some((_, began)) = &set.began {
-            fixed.table = lines::table(&book, &began.task);
+            fixed.table = guide::table(book.state(), &began.task);
             let kind = match began.aim {
                 Aim::Proof => "proof",
                 Aim::Work => "work",
@@ -152,16 +151,17 @@ impl Seat {
             let task = &began.task;
             fixed.heading = format!("{} · rung {} · {kind}", task.drill, task.rung);
             // A drill that is not at hand any more can still be scored.
-            if let Ok(posed) = Posed::of(&book, task)
+            let mut guide = book.guide();
+            if let Ok(posed) = guide.posed(task)
                 && let Ok(rung) = posed.rung(task.rung)
             {
                 fixed.heading =
                     format!("{} · rung {} of {} · {kind}", posed.drill.title, task.rung, posed.drill.rungs);
                 fixed.goal = rung.goal.to_string();
-                fixed.setup = posed.places(&rung, book.profile()?.units == Units::Imperial);
+                fixed.setup = say::places(&posed, &rung, book.profile()?.units == Units::Imperial);
                 // What to intend, as the set's beginning said; a set can be scored without it.
                 if let Ok(constraints) = task.constraints.parse()
-                    && let Ok(worked) = Ladders::default().today(&book, &posed, &constraints)
+                    && let Ok(worked) = guide.today(&posed, &constraints)
                     && let Some(found) = worked.prescribed(task.rung.below())
                 {
                     fixed.setup.push(format!("intend {}", say::hit(&found.hit)));
@@ -185,11 +185,10 @@ impl Seat {
         view.recent = marks.collect();
         view.recent.drain(..view.recent.len().saturating_sub(RECENT));
         if let Some((_, began)) = &set.began {
-            (view.stands, view.next) = lines::so_far(&self.book, began)?;
-            if began.aim == Aim::Proof {
-                let sheet = lines::sheet(state, &began.task, &self.book.profile()?.proof.rules()?)?;
-                view.sheet = Some((sheet.made(), sheet.tried()));
-            }
+            let (stands, next, advice) =
+                guide::so_far(state, self.book.profile()?, began, self.book.now()?.wall)?;
+            (view.stands, view.next) = (stands, next);
+            view.sheet = advice.map(|advice| (advice.count.made(), advice.count.tried()));
         }
         let now = self.book.now()?.wall;
         if let Some((_, visit)) = state.open_session()
@@ -197,7 +196,7 @@ impl Seat {
         {
             view.minutes = moment::minutes(*wall, now);
             view.minutes_free = began.minutes_free;
-            view.caution = session::caution(view.minutes);
+            view.caution = guide::caution(view.minutes);
         }
         Ok(view)
     }

@@ -1,13 +1,11 @@
-//! What is attempted: a rung of a drill, at a corner, under constraints, on a table.
+//! What is named on the command line: a drill, a table.
 
 use std::fs;
 use std::io::ErrorKind;
 use std::path::Path;
 
-use longrail_physics::World;
 use longrail_practice::card::Card;
-use longrail_practice::drill::{Drill, Rung, RungNumber, SHIPPED, Setup};
-use longrail_practice::event::Task;
+use longrail_practice::drill::{Drill, SHIPPED};
 use longrail_practice::id::EventId;
 
 use super::book::Book;
@@ -15,53 +13,6 @@ use super::table;
 use crate::exit::Failure;
 use crate::files;
 use crate::library;
-use crate::odds::say;
-
-/// A drill on a table, at one corner.
-pub(super) struct Posed {
-    pub(super) drill: Drill,
-    pub(super) setup: Setup,
-    pub(super) card_id: EventId,
-    pub(super) card: Card,
-    pub(super) world: World,
-}
-
-impl Posed {
-    pub(super) fn new(drill: Drill, setup: Setup, (card_id, card): (EventId, Card)) -> Result<Self, Failure> {
-        let world = card.world().map_err(|error| Failure::Input(error.to_string()))?;
-        Ok(Self { drill, setup, card_id, card, world })
-    }
-
-    /// What a task on record was posed as; its drill must still be there.
-    pub(super) fn of(book: &Book, task: &Task) -> Result<Self, Failure> {
-        let drill = library::found(&task.drill)?;
-        if drill.version != task.drill_version {
-            return Err(Failure::Input(format!(
-                "{} is at version {} now; this was shot at version {}",
-                task.drill, drill.version, task.drill_version
-            )));
-        }
-        let card = book.state().cards.get(&task.card).map(|known| known.card.clone()).ok_or_else(|| {
-            Failure::Input("the table of this set is not on record yet: import the rest of it".to_owned())
-        })?;
-        Self::new(drill, task.setup, (task.card, card))
-    }
-
-    pub(super) fn rung(&self, number: RungNumber) -> Result<Rung, Failure> {
-        self.drill
-            .rung(&self.world, self.card.cue_ball(), self.setup, number.value())
-            .map_err(|error| Failure::Input(error.to_string()))
-    }
-
-    /// The balls' places in words, a line each: from the nearest rails in diamonds and in centimetres or inches.
-    pub(super) fn places(&self, rung: &Rung, imperial: bool) -> Vec<String> {
-        let spec = self.world.table().spec();
-        let balls = rung.layout.balls().iter();
-        balls
-            .map(|ball| format!("{}: {}", say::ball(&ball.id), say::from_rails(spec, ball, imperial)))
-            .collect()
-    }
-}
 
 /// The drill that is named, or whose file is; a file of the player's own is kept beside the record, so that it is there when
 /// its sets are looked at.

@@ -5,7 +5,7 @@ use std::io::{BufRead, BufReader};
 use std::path::Path;
 
 use longrail_practice::event::Event;
-use longrail_practice::event::may::{Role, may_write};
+use longrail_practice::event::may::may_come_in;
 use longrail_practice::log::Merged;
 use longrail_store::EventStore;
 use serde_json::json;
@@ -54,15 +54,6 @@ pub(in super::super) fn export(file: &Path, all: bool, source: &Source) -> Resul
     Ok(())
 }
 
-/// May this come in from a file? What somebody decided for somebody else may not.
-fn refused(event: &Event) -> Option<String> {
-    let payload = event.payload()?;
-    let kind = payload.kind();
-    let own = event.head.author == event.head.player;
-    let may = own || may_write(Role::Instructor, kind) || may_write(Role::Scorer, kind);
-    (!may).then(|| format!("somebody else may not write {} in a player's record", kind.name()))
-}
-
 pub(in super::super) fn import(file: &Path, source: &Source) -> Result<(), Failure> {
     let shelf = Shelf::open(source)?;
     let lines = BufReader::new(File::open(file).map_err(|error| told(file, &error))?).lines();
@@ -85,9 +76,9 @@ pub(in super::super) fn import(file: &Path, source: &Source) -> Result<(), Failu
         }
         match Event::decode(&line) {
             Err(error) => wrong.push((number, error.to_string())),
-            Ok(event) => match refused(&event) {
-                Some(why) => wrong.push((number, why)),
-                None => batch.push(event),
+            Ok(event) => match may_come_in(&event) {
+                Err(why) => wrong.push((number, why)),
+                Ok(()) => batch.push(event),
             },
         }
         if batch.len() >= BATCH as usize {

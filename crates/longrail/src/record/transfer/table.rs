@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 use std::path::Path;
 
 use longrail_practice::event::{Attempt, CueEnd, Event, Payload, SetBegan, Wall};
+use longrail_practice::guide;
 use longrail_practice::id::EventId;
 use longrail_store::EventStore;
 use serde::{Deserialize, Serialize};
@@ -151,7 +152,7 @@ fn row(book: &Book, entered: &Entered, sets: &BTreeMap<EventId, Reading>, end: O
     };
     if let Some(Reading { began, .. }) = sets.get(&entered.set) {
         let task = &began.task;
-        row.table = super::super::lines::table(book, task);
+        row.table = guide::table(book.state(), task);
         row.drill.clone_from(&task.drill);
         row.version = Some(task.drill_version);
         row.rung = task.rung.to_string();
