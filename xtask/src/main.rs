@@ -8,6 +8,8 @@
 #![allow(clippy::print_stdout, clippy::print_stderr)]
 
 mod bench;
+mod browser;
+mod pack;
 mod run;
 mod scipy;
 mod shell;
@@ -16,6 +18,7 @@ mod store;
 mod test;
 mod tidy;
 mod wasm;
+mod web;
 
 use clap::{Parser, Subcommand};
 use std::process::ExitCode;
@@ -36,6 +39,8 @@ enum Verb {
     Test(test::Args),
     /// Build the shot engine for the browser and for node
     Wasm(wasm::Args),
+    /// Build the app for browsers, ready to be served
+    Web(web::Args),
     /// Check the invariants that the compiler cannot
     Tidy(tidy::Args),
     /// Measure, and rewrite the tables of docs/performance.md
@@ -49,6 +54,7 @@ fn main() -> ExitCode {
         Verb::Run(args) => run::main(&args),
         Verb::Test(args) => test::main(&args),
         Verb::Wasm(args) => wasm::main(&args),
+        Verb::Web(args) => web::main(&args),
         Verb::Tidy(args) => tidy::main(&args),
         Verb::Bench(args) => bench::main(&args),
         Verb::Soak(args) => soak::main(&args),

@@ -38,6 +38,16 @@ pub(crate) fn target_dir(root: &Path) -> PathBuf {
 pub(crate) fn cargo(root: &Path) -> Command {
     let mut command = Command::new("cargo");
     command.current_dir(root);
+    // What cargo told this program about itself is none of that one's business: some packages' build scripts look at it,
+    // and would be run again, with all that depends on them, whenever a build by hand follows one from here.
+    for (name, _) in env::vars_os() {
+        if name
+            .to_str()
+            .is_some_and(|name| ["CARGO_PKG_", "CARGO_MANIFEST_"].iter().any(|start| name.starts_with(start)))
+        {
+            command.env_remove(&name);
+        }
+    }
     command
 }
 

@@ -2,7 +2,7 @@
 //!
 //! To add a stage: a variant of [`Stage`] (its doc comment is its help) and an arm in [`Stage::run`].
 
-use crate::{scipy, shell, store, tidy, wasm};
+use crate::{browser, scipy, shell, store, tidy, wasm, web};
 use anyhow::{Result, bail};
 use clap::ValueEnum;
 use std::path::Path;
@@ -39,6 +39,10 @@ enum Stage {
     Store,
     /// The engine for the browser and for node; the record's core compiles for it, too
     Wasm,
+    /// The app for browsers: that its first load is not too large, and that it is served and exported
+    Web,
+    /// The app in a browser: scoring, proofs, offline, kills, access, pictures of every screen
+    Browser,
     /// The same shots under node: same digest, same text
     Node,
     /// The fuzz targets compile, without lints' complaints
@@ -81,6 +85,15 @@ impl Stage {
             Self::Wasm => {
                 wasm::build(root)?;
                 wasm::check(root)?;
+            }
+            Self::Web => web::check(root)?,
+            Self::Browser => {
+                if let Some(why) = browser::missing() {
+                    return Ok(Outcome::Skipped(why));
+                }
+                // Quick when nothing has changed; without it, an old build could be judged.
+                web::build(root)?;
+                browser::check(root)?;
             }
             Self::Node => return node(root),
             Self::Fuzz => return fuzz(root),

@@ -1,17 +1,20 @@
 //! `cargo xtask wasm`: the shot engine for browsers and for node.
 //!
+//! Also how anything is compiled for browsers, which `cargo xtask web` uses.
+//!
 //! Three roads to a compiler for wasm32, in this order:
 //! 1. the active toolchain has the target, or `rustup` can add it;
 //! 2. a compiler with its library sources: the one named by `WASM_RUSTC`, or Debian's `rustc-web`,
 //!    and cargo builds the standard library itself;
 //! 3. neither: a sentence that says what to run.
 
-use crate::shell;
+use crate::{pack, shell};
 use anyhow::{Context, Result, bail};
-use std::fs;
+use std::ffi::OsString;
 use std::path::{Path, PathBuf};
 use std::process::Command;
 use std::time::{Duration, Instant};
+use std::{env, fs};
 use wasm_bindgen_cli_support::Bindgen;
 
 const TARGET: &str = "wasm32-unknown-unknown";
@@ -43,13 +46,13 @@ pub(crate) fn main(_: &Args) -> Result<()> {
 /// Builds, and prints the sizes.
 pub(crate) fn build(root: &Path) -> Result<Built> {
     let start = Instant::now();
-    let module = compile(root, &find_compiler()?)?;
+    let module = compile(root, &find_compiler()?, PACKAGE)?;
     let dist = root.join("dist/engine");
-    bind(&module, &dist.join("node"), Flavour::Node)?;
-    bind(&module, &dist.join("web"), Flavour::Web)?;
+    bind(&module, &dist.join("node"), NAME, Flavour::Node)?;
+    bind(&module, &dist.join("web"), NAME, Flavour::Web)?;
     let path = dist.join("web").join(format!("{NAME}_bg.wasm"));
     let bytes = fs::read(&path).with_context(|| format!("{} cannot be read", path.display()))?;
-    let built = Built { raw: bytes.len(), brotli: brotli_size(&bytes)? };
+    let built = Built { raw: bytes.len(), brotli: pack::brotli(&bytes)?.len() };
     println!(
         "engine for the browser: {} bytes, {} after brotli, in dist/engine ({})",
         built.raw,
@@ -60,19 +63,20 @@ pub(crate) fn build(root: &Path) -> Result<Built> {
 }
 
 /// Where the standard library for wasm32 comes from.
-enum Compiler {
+pub(crate) enum Compiler {
     /// The active toolchain has the target.
     Installed,
     /// Another compiler, with library sources from which cargo builds the standard library.
     Sources { rustc: PathBuf, linker: PathBuf },
 }
 
-fn find_compiler() -> Result<Compiler> {
+/// The first of the three roads that leads somewhere.
+pub(crate) fn find_compiler() -> Result<Compiler> {
     let sysroot = shell::sysroot()?;
     if has_target(&sysroot) {
         return Ok(Compiler::Installed);
     }
-    if let Some(rustc) = std::env::var_os("WASM_RUSTC") {
+    if let Some(rustc) = env::var_os("WASM_RUSTC") {
         return with_sources(PathBuf::from(rustc), &sysroot);
     }
     let mut add = Command::new("rustup");
@@ -133,15 +137,17 @@ pub(crate) fn check(root: &Path) -> Result<()> {
     Ok(())
 }
 
-/// Compiles the package; returns the path of the module.
-fn compile(root: &Path, compiler: &Compiler) -> Result<PathBuf> {
-    shell::run(&mut cargo(root, compiler, &["build", "--package", PACKAGE, "--lib"]))?;
-    let file = format!("{}.wasm", PACKAGE.replace('-', "_"));
+/// Compiles a package; returns the path of its module.
+pub(crate) fn compile(root: &Path, compiler: &Compiler, package: &str) -> Result<PathBuf> {
+    // `rustc` with the crate type, as a package that is a Rust library as well would not be optimised as a whole.
+    let words = ["rustc", "--package", package, "--lib", "--crate-type", "cdylib"];
+    shell::run(&mut cargo(root, compiler, &words))?;
+    let file = format!("{}.wasm", package.replace('-', "_"));
     Ok(target_dir(root).join(TARGET).join("web").join(file))
 }
 
 /// A folder of its own: neither waits for the other's lock, and two compilers do not mix.
-fn target_dir(root: &Path) -> PathBuf {
+pub(crate) fn target_dir(root: &Path) -> PathBuf {
     shell::target_dir(root).join("wasm")
 }
 
@@ -152,9 +158,8 @@ fn cargo(root: &Path, compiler: &Compiler, words: &[&str]) -> Command {
         .args(words)
         .args(["--profile", "web", "--target", TARGET])
         .env("CARGO_TARGET_DIR", target_dir(root))
-        // A flag meant for the host (say, its processor) must not reach this build.
-        .env_remove("RUSTFLAGS")
-        .env_remove("CARGO_ENCODED_RUSTFLAGS");
+        // Instead of flags meant for the host (say, its processor), which must not reach this build.
+        .env("CARGO_ENCODED_RUSTFLAGS", flags());
     if let Compiler::Sources { rustc, linker } = compiler {
         cargo
             .arg("-Zbuild-std=std,panic_abort")
@@ -165,28 +170,39 @@ fn cargo(root: &Path, compiler: &Compiler, words: &[&str]) -> Command {
     cargo
 }
 
-#[derive(Clone, Copy)]
-enum Flavour {
+/// What the compiler is told, as cargo wants to have it.
+fn flags() -> OsString {
+    // The screens' library, where views keep their types: a quarter of the screens' module is gone without them.
+    let mut flags = OsString::from("--cfg\u{1f}erase_components");
+    // Panics name the files they come from; where somebody keeps those is nobody's business, and makes no other module.
+    let home = env::var_os("CARGO_HOME").map(PathBuf::from).or_else(|| Some(env::home_dir()?.join(".cargo")));
+    if let Some(home) = home {
+        flags.push("\u{1f}--remap-path-prefix=");
+        flags.push(home.join("registry").join("src"));
+        flags.push("=registry");
+    }
+    flags
+}
+
+/// For whom the JavaScript is.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Flavour {
+    /// Node, with types.
     Node,
+    /// Other people's pages, with types.
     Web,
+    /// Our own pages.
+    App,
 }
 
 /// Writes the JavaScript around the module.
-fn bind(module: &Path, out: &Path, flavour: Flavour) -> Result<()> {
+pub(crate) fn bind(module: &Path, out: &Path, name: &str, flavour: Flavour) -> Result<()> {
     let mut bindgen = Bindgen::new();
-    bindgen.input_path(module).out_name(NAME);
+    bindgen.input_path(module).out_name(name);
     match flavour {
         Flavour::Node => bindgen.nodejs(true)?,
-        Flavour::Web => bindgen.web(true)?.omit_default_module_path(true),
+        Flavour::Web | Flavour::App => bindgen.web(true)?.omit_default_module_path(true),
     };
-    bindgen.typescript(true).remove_name_section(true).remove_producers_section(true);
+    bindgen.typescript(flavour != Flavour::App).remove_name_section(true).remove_producers_section(true);
     bindgen.generate(out).with_context(|| format!("the JavaScript for {} could not be made", out.display()))
-}
-
-fn brotli_size(bytes: &[u8]) -> Result<usize> {
-    let mut packed = Vec::new();
-    let mut input = bytes;
-    let params = brotli::enc::BrotliEncoderParams { quality: 11, lgwin: 22, ..Default::default() };
-    brotli::BrotliCompress(&mut input, &mut packed, &params).context("brotli failed")?;
-    Ok(packed.len())
 }

@@ -18,7 +18,7 @@ impl File {
     }
 }
 
-/// Folders that hold what was built or fetched, not what was written.
+/// What holds what was built or fetched, not what was written.
 const SKIPPED: [&str; 7] = [".git", "target", "dist", "node_modules", "corpus", "artifacts", "seeds"];
 
 /// Larger files are data, not text that somebody wrote.
@@ -37,11 +37,13 @@ fn walk(folder: &Path, prefix: &str, files: &mut Vec<File>) -> Result<()> {
         let entry = entry?;
         let name = entry.file_name().to_string_lossy().into_owned();
         let path = if prefix.is_empty() { name.clone() } else { format!("{prefix}/{name}") };
+        // Of any kind: where there are several working trees, `.git` is a file.
+        if SKIPPED.contains(&name.as_str()) {
+            continue;
+        }
         let kind = entry.file_type()?;
         if kind.is_dir() {
-            if !SKIPPED.contains(&name.as_str()) {
-                walk(&entry.path(), &path, files)?;
-            }
+            walk(&entry.path(), &path, files)?;
         } else if kind.is_file()
             && entry.metadata()?.len() <= LIMIT
             && let Ok(text) = fs::read_to_string(entry.path())
