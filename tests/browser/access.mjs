@@ -3,7 +3,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 
-import { LEFT, MADE, UNSEEN, assertSoon, begin, button, computed, endSet, firstVisit, heading, kept, press, toTheTable } from "./help/app.mjs";
+import { LEFT, MADE, UNDO, UNSEEN, assertSoon, begin, button, computed, endSet, firstVisit, heading, kept, press, toTheTable } from "./help/app.mjs";
 import { launch } from "./help/browser.mjs";
 import { serve } from "./help/server.mjs";
 
@@ -16,10 +16,22 @@ test("a set on a narrow and low screen, and all of scoring on it at once when he
   assert.equal(await kept(page), "2 of 4");
   const { width, height } = { width: 844, height: 390 };
   await page.setViewportSize({ width, height });
-  for (const name of ["Leave", "More", "Missed left", "Made", "Missed right", "Undo", UNSEEN]) {
-    const box = await button(page, name).boundingBox();
-    assert.ok(box.x >= 0 && box.y >= 0 && box.x + box.width <= width && box.y + box.height <= height, `${name}: ${JSON.stringify(box)}`);
-  }
+  const places = async () => {
+    const boxes = {};
+    for (const name of ["Leave", "More", "Missed left", "Made", "Missed right", "Undo", UNSEEN]) {
+      const box = await button(page, name).boundingBox();
+      assert.ok(box.x >= 0 && box.y >= 0 && box.x + box.width <= width && box.y + box.height <= height, `${name}: ${JSON.stringify(box)}`);
+      boxes[name] = box;
+    }
+    return boxes;
+  };
+  const before = await places();
+  // What is told in a bar moves nothing from under the thumb, and is over with the next tap.
+  await press(page, UNDO, 5);
+  await page.locator(".bar.trouble").waitFor();
+  assert.deepEqual(await places(), before);
+  for (const name of [MADE, LEFT, UNSEEN, MADE]) await press(page, name);
+  await page.locator(".bar").waitFor({ state: "detached" });
   const tally = await page.locator(".tally").boundingBox();
   assert.ok(tally.y + tally.height <= height);
   const sheet = await endSet(page);
@@ -125,6 +137,7 @@ test("constraints, corners, another rung, tables and data by the keyboard alone"
   await enter("More");
   await enter("Mirrored");
   await assertSoon(page, async () => /^1½.*right/.test(await page.locator(".places li").first().locator("p").nth(1).textContent()), "it was not mirrored");
+  await page.waitForFunction(() => document.activeElement.id === "main");
   // The rung that is chosen by the arrows of its list.
   const leave = async () => {
     await enter("Leave");

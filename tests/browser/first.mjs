@@ -62,8 +62,8 @@ test("the first ladder of a new table can be used soon on a slow phone", async (
   await end();
   const says = `its odds after ${took.toFixed(0)} ms, page and workers ${slower.toFixed(1)} times slower (target ${LADDER_MS} ms)`;
   t.diagnostic(says);
-  assert.ok(slower > SLOWER - 1, says);
-  assert.ok((took * SLOWER) / Math.max(SLOWER, slower) <= LADDER_LIMIT_MS, says);
+  // By how much they were slowed in fact, which on a busy machine is more or less than was asked for.
+  assert.ok((took * SLOWER) / slower <= LADDER_LIMIT_MS, says);
 });
 
 test("the first screen asks for nothing that has no answer yet", async (t) => {

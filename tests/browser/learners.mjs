@@ -52,6 +52,8 @@ test("turns: quick taps count for whose turn it is, and undo goes back to whoeve
   // Ann makes all of hers, the other none, faster than anything is kept.
   await presses(page, "mlmlml");
   await shown(page, "Ann", "3 of 3");
+  // Whoever shot last sees that it counted.
+  await page.locator(".turn", { hasText: "Me 0 of 3" }).waitFor();
   await press(page, UNDO);
   await shown(page, "Me", "0 of 2");
   await press(page, LEFT);
@@ -62,6 +64,21 @@ test("turns: quick taps count for whose turn it is, and undo goes back to whoeve
   await shown(page, "Ann", "3 of 3");
   await press(page, MADE);
   await shown(page, "Me", "0 of 3");
+});
+
+test("undo goes back attempt by attempt, whoever's they were, and turns outlive a page that is loaded again", async (t) => {
+  const page = await two(t);
+  await turns(page, "Each attempt");
+  await presses(page, "mlm");
+  await shown(page, "Me", "0 of 1");
+  await press(page, UNDO);
+  await shown(page, "Ann", "1 of 1");
+  await press(page, UNDO);
+  await shown(page, "Me", "0 of 0");
+  await page.reload();
+  await shown(page, "Me", "0 of 0");
+  await press(page, MADE);
+  await shown(page, "Ann", "1 of 1");
 });
 
 test("corner, end and next set are those of whoever shoots; all go home together", async (t) => {

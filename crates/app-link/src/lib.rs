@@ -122,6 +122,8 @@ pub enum Question {
     },
     /// Ends the visit, and those of learners on this device. [`Reply::Home`]
     EndSession {
+        /// Whose: whom the screen shows as in use.
+        player: String,
         /// How well the mind was on it, 1 to 5.
         focus: Option<u8>,
         /// One line on it.
@@ -188,7 +190,10 @@ pub enum Question {
         until: u64,
     },
     /// Erases the player in use. [`Reply::Home`]
-    Erase,
+    Erase {
+        /// Who that is on the screen: another one is refused.
+        player: String,
+    },
     /// Shares with the record of the machine that serves the app, if it has one. [`Reply::Later`]
     Share,
 }

@@ -4,7 +4,7 @@ use std::time::Duration;
 
 use leptos::prelude::*;
 use leptos::task::spawn_local;
-use longrail_app_link::{Home, Question, Reply, Seat};
+use longrail_app_link::{Home, Question, Reply, Seat, Start};
 use wasm_bindgen::JsCast;
 use wasm_bindgen::prelude::Closure;
 
@@ -47,6 +47,16 @@ impl Route {
     }
 }
 
+/// Whose attempt it was, and in which set; an empty one for whichever is open.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub(crate) struct Shot {
+    pub(crate) player: String,
+    pub(crate) set: String,
+}
+
+/// The setting in which a page that is loaded again finds whose turn it is.
+const TURNS: &str = "turns";
+
 /// As long as this somebody who is new waits for a machine that does not answer.
 const LOOKING: Duration = Duration::from_secs(3);
 
@@ -67,6 +77,8 @@ pub(crate) struct App {
     /// Attempts in a row before the next one's turn, 0 if turns are taken by hand; and how many of them were shot.
     pub(crate) each: RwSignal<u32>,
     pub(crate) in_turn: RwSignal<u32>,
+    /// What was shot, oldest first: it can be taken back when it is another one's turn by then.
+    pub(crate) shots: RwSignal<Vec<Shot>>,
     /// What is wrong and what to do, where it is not shown beside what was typed.
     pub(crate) trouble: RwSignal<Option<String>>,
     /// What came of something, where that is not seen at once.
@@ -104,6 +116,7 @@ impl App {
             shooter: RwSignal::new(None),
             each: RwSignal::new(0),
             in_turn: RwSignal::new(0),
+            shots: RwSignal::new(Vec::new()),
             trouble: RwSignal::new(None),
             notice: RwSignal::new(None),
             covered: RwSignal::new(false),
@@ -130,6 +143,16 @@ impl App {
             }
         });
         Effect::new(move || device::set_theme(app.light.get()));
+        // Browsers drop pages that lie in a pocket.
+        Effect::new(move || {
+            let visit = app.home.with(|home| home.as_ref().and_then(visit));
+            let shooter = app.shooter.get().unwrap_or_default();
+            let kept =
+                visit.map(|visit| format!("{visit} {} {} {shooter}", app.each.get(), app.in_turn.get()));
+            if app.home.with(Option::is_some) {
+                device::set_setting(TURNS, &kept.unwrap_or_default());
+            }
+        });
         // What is new is shared when the record is open, when the network is back, and when a set or a visit ends.
         Effect::new(move || {
             if heard.ready.get() {
@@ -151,6 +174,11 @@ impl App {
     /// The one that was started.
     pub(crate) fn here() -> Self {
         expect_context::<Self>()
+    }
+
+    /// Who is in use, as the screen shows it.
+    pub(crate) fn user(self) -> Option<Start> {
+        self.home.with_untracked(|home| home.as_ref().and_then(|home| home.player.clone()))
     }
 
     /// Asks, and waits for the answer.
@@ -185,9 +213,14 @@ impl App {
             Reply::Home(home) => {
                 let who = |home: &Home| home.player.as_ref().map(|player| player.id.clone());
                 // Turns are taken in the visit of whoever is in use.
-                if self.home.with_untracked(|before| before.as_ref().map(who)) != Some(who(home)) {
+                let before = self.home.with_untracked(|before| before.as_ref().map(who));
+                if before != Some(who(home)) {
                     self.turn_of(None);
                     self.each.set(0);
+                    self.shots.update(Vec::clear);
+                }
+                if before.is_none() {
+                    self.turns_again(home);
                 }
                 self.home.set(Some((**home).clone()));
             }
@@ -196,10 +229,15 @@ impl App {
         }
     }
 
-    /// Goes to a screen.
-    pub(crate) fn go(self, route: Route) {
+    /// What was said before is not about what comes now.
+    pub(crate) fn quiet(self) {
         self.trouble.set(None);
         self.notice.set(None);
+    }
+
+    /// Goes to a screen.
+    pub(crate) fn go(self, route: Route) {
+        self.quiet();
         device::go(route.path());
     }
 
@@ -207,6 +245,23 @@ impl App {
     pub(crate) fn turn_of(self, player: Option<String>) {
         self.shooter.set(player);
         self.in_turn.set(0);
+    }
+
+    /// The turns that were taken in this visit before the page was loaded again.
+    fn turns_again(self, home: &Home) {
+        let kept = device::setting(TURNS).unwrap_or_default();
+        let of_visit = visit(home).and_then(|visit| kept.strip_prefix(&visit));
+        let mut parts = of_visit.unwrap_or_default().split(' ').skip(1);
+        let mut number = || parts.next().and_then(|number| number.parse().ok()).unwrap_or(0);
+        let (each, in_turn) = (number(), number());
+        self.each.set(each);
+        self.shooter.set(parts.next().filter(|player| !player.is_empty()).map(str::to_owned));
+        self.in_turn.set(in_turn);
+    }
+
+    /// What is wrong and what to do: with what was asked for, or with the record's worker.
+    pub(crate) fn wrong(self) -> Option<String> {
+        self.trouble.get().or_else(|| self.heard.failed.get())
     }
 
     /// Something has changed here as if another window had done it: who shows it asks anew.
@@ -227,6 +282,11 @@ impl App {
         self.asked.set(true);
         spawn_local(async move { self.may_be_cleared.set(device::ask_to_keep().await.map(|kept| !kept)) });
     }
+}
+
+/// What tells a visit from others.
+fn visit(home: &Home) -> Option<String> {
+    Some(format!("{} {}", home.player.as_ref()?.id, home.open.as_ref()?.began_ms))
 }
 
 /// Calls back at each press of a key, until the screen is gone.

@@ -210,6 +210,14 @@ pub(crate) fn focus_on(selector: &str) {
     }
 }
 
+/// Goes on to `to` if such an element has the focus; the page itself has it where nothing else does.
+pub(crate) fn hand_on(from: &str, to: &str) {
+    let focused = document().and_then(|document| document.active_element());
+    if focused.is_some_and(|element| element.matches(from).unwrap_or(false)) {
+        focus_on(to);
+    }
+}
+
 /// Takes the focus from what has it, if that stands in such an element.
 pub(crate) fn let_go_within(selector: &str) {
     let focused = document().and_then(|document| document.active_element());

@@ -279,6 +279,11 @@ pub(crate) fn shoots(name: &str) -> String {
     format!("{name} shoots")
 }
 
+/// " · Ben 5 of 9".
+pub(crate) fn before(name: &str, made: u32, tried: u32) -> String {
+    format!(" · {name} {}", of(made, tried))
+}
+
 /// "Take off: no side".
 pub(crate) fn take_off(constraint: &str) -> String {
     format!("Take off: {constraint}")
@@ -349,6 +354,11 @@ pub(crate) fn taken(new: u64, known: u64, erased: u64, refused: usize) -> String
     format!("{new} entries are new, {known} were here already, {refused} lines were refused.{erased}")
 }
 
+/// What came of reading a file, with the first line that was refused.
+pub(crate) fn told_in_a_line((says, refused): (String, Vec<String>)) -> String {
+    refused.into_iter().next().map_or(says.clone(), |first| format!("{says} {first}"))
+}
+
 /// "In ladders: 3 of 13 in use".
 pub(crate) fn in_use((used, all): (u32, u32)) -> String {
     format!("{used} of {all} in use")
@@ -366,7 +376,7 @@ pub(crate) fn turns(each: u32) -> String {
 pub(crate) const SPEED_BOUNDS: &str = "Bounds of speed";
 pub(crate) const BLOCKER: &str = "A ball in the way";
 pub(crate) const BLOCKER_AT: [&str; 2] = ["Diamonds from head", "Diamonds from right"];
-pub(crate) const NOT_SEEN_OR_OFF: &str = "Cue ball off, or side not seen";
+pub(crate) const NOT_SEEN_OR_OFF: &str = "Missed: cue ball off, or side not seen";
 pub(crate) const WAITING: &str = "One moment …";
 pub(crate) const OR_READ: &str = "Or go on with what another device has:";
 pub(crate) const OR_USE: &str = "Or go on as somebody who is on record here:";

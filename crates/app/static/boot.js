@@ -53,12 +53,12 @@ async function keep() {
   });
   // Without a controller this is the first visit: nothing older is running.
   if (registration.waiting && workers.controller) announce();
-  registration.addEventListener("updatefound", () => {
-    const coming = registration.installing;
-    coming?.addEventListener("statechange", () => {
-      if (coming.state === "installed" && workers.controller) announce();
-    });
+  const watch = coming => coming?.addEventListener("statechange", () => {
+    if (coming.state === "installed" && workers.controller) announce();
   });
+  // One may have begun to come before anybody looked.
+  watch(registration.installing);
+  registration.addEventListener("updatefound", () => watch(registration.installing));
   let checked = Date.now();
   document.addEventListener("visibilitychange", () => {
     if (document.visibilityState === "visible" && Date.now() - checked >= HOUR_MS) {
@@ -76,5 +76,12 @@ try {
     "try a current version of your browser.");
   throw error;
 }
-// Without it the app works as long as there is a network.
+// Without it the app works as long as there is a network. Where the network went before everything was here, the next one
+// will do.
 keep().catch(error => console.warn("Longrail is not kept for use without a network:", error));
+window.addEventListener("online", async () => {
+  const registration = await navigator.serviceWorker?.getRegistration(url("./"));
+  if (!registration?.active && !registration?.installing && window.isSecureContext) {
+    navigator.serviceWorker?.register(url("./sw.js"), { updateViaCache: "none" }).catch(() => {});
+  }
+});

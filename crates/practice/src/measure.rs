@@ -2,11 +2,12 @@
 //! with sights or a tape; and a hit in words.
 
 use longrail_math::fx;
-use longrail_physics::ball::CUE;
+use longrail_physics::ball::{CUE, RADIUS_M};
 use longrail_physics::table::Rail;
 use longrail_physics::{Ball, TableSpec};
 use longrail_stroke::Hit;
 use longrail_stroke::constraint::Constraint;
+pub use longrail_stroke::goal::diamonds;
 
 /// An inch, in metres.
 pub const INCH_M: f64 = 0.0254;
@@ -16,6 +17,9 @@ pub const MPH_MPS: f64 = 1609.344 / 3600.0;
 
 /// A ball nearer to a nose than its radius and this, in metres, is frozen: the centre is never nearer by itself.
 const FROZEN_M: f64 = 5e-4;
+
+/// A tip so near to the middle, in radii, is in the middle: a seventh of a millimetre.
+const MIDDLE: f64 = 0.005;
 
 /// The way from one rail.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -64,24 +68,6 @@ pub fn from_rails(spec: &TableSpec, ball: &Ball) -> FromRails {
     FromRails { short, long }
 }
 
-/// A length in diamonds: quarters as fractions, anything else with two decimals.
-///
-/// ```
-/// use longrail_practice::measure::diamonds;
-/// assert_eq!([diamonds(3.25), diamonds(0.5), diamonds(2.0), diamonds(1.3)], ["3¼", "½", "2", "1.30"]);
-/// ```
-pub fn diamonds(length: f64) -> String {
-    let whole = length.floor();
-    let fraction = match length - whole {
-        part if part.abs() < 1e-9 => "",
-        part if (part - 0.25).abs() < 1e-9 => "¼",
-        part if (part - 0.5).abs() < 1e-9 => "½",
-        part if (part - 0.75).abs() < 1e-9 => "¾",
-        _ => return format!("{length:.2}"),
-    };
-    if whole == 0.0 && !fraction.is_empty() { fraction.to_owned() } else { format!("{whole}{fraction}") }
-}
-
 /// A number with so many decimals at most, and no more of them than it has.
 ///
 /// ```
@@ -127,17 +113,29 @@ pub fn words(place: &FromRails, imperial: bool) -> String {
     format!("{}, {}", part(&place.short), part(&place.long))
 }
 
-/// What to intend, in words: "2.20 m/s, 0.30 R below the middle", or "4.9 mph, …"; with where to if `directed`: "2.20 m/s
-/// towards 45.00°, …".
-pub fn hit_words(hit: &Hit, directed: bool, imperial: bool) -> String {
+/// How far beside the middle of a ball, where whoever stands at a table can tell: "9 mm", or "0.34 in".
+fn beside(metres: f64, imperial: bool) -> String {
+    if imperial { format!("{:.2} in", metres / INCH_M) } else { format!("{:.0} mm", 1e3 * metres) }
+}
+
+/// Where the tip meets the cue ball among `balls`: "9 mm below the middle and 3 mm right". A cue ball that is not there has the
+/// usual size.
+pub fn tip_words(hit: &Hit, balls: &[Ball], imperial: bool) -> String {
+    let radius_m = balls.iter().find(|ball| ball.id == CUE).map_or(RADIUS_M, |cue| cue.radius_m);
     let part = |size: f64, plus: &str, minus: &str| {
-        (size.abs() >= 0.005)
-            .then(|| format!("{:.2} R {}", size.abs(), if size > 0.0 { plus } else { minus }))
+        let way = beside(size.abs() * radius_m, imperial);
+        (size.abs() >= MIDDLE).then(|| format!("{way} {}", if size > 0.0 { plus } else { minus }))
     };
     let tip =
         [part(hit.tip_up, "above the middle", "below the middle"), part(hit.tip_right, "right", "left")];
     let tip: Vec<String> = tip.into_iter().flatten().collect();
-    let tip = if tip.is_empty() { "through the middle".to_owned() } else { tip.join(" and ") };
+    if tip.is_empty() { "through the middle".to_owned() } else { tip.join(" and ") }
+}
+
+/// What to intend with the cue ball among `balls`, in words: "2.20 m/s, 9 mm below the middle", or "4.9 mph, 0.34 in below the
+/// middle"; with where to if `directed`: "2.20 m/s towards 45.00°, …".
+pub fn hit_words(hit: &Hit, balls: &[Ball], directed: bool, imperial: bool) -> String {
+    let tip = tip_words(hit, balls, imperial);
     // Every cue is raised a little over a rail; beside a picture that is not worth a word.
     let raised = if hit.elevation_deg > if directed { 0.0 } else { 5.0 } {
         format!(", cue raised {:.1}°", hit.elevation_deg)

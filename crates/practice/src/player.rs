@@ -235,8 +235,14 @@ impl Profile {
         Ok(player)
     }
 
-    /// What odds rest on without the player having said it, each with what is assumed.
-    pub fn unmeasured(&self, imperial: bool) -> Vec<String> {
+    /// Whether lengths are in inches and speeds in miles an hour.
+    pub fn imperial(&self) -> bool {
+        self.units == Units::Imperial
+    }
+
+    /// What odds rest on without the player having said it, each with what is assumed, in the player's own units.
+    pub fn unmeasured(&self) -> Vec<String> {
+        let imperial = self.imperial();
         let (usual, limits) = (Player::default(), Limits::default());
         let mut list = Vec::new();
         let mut assumed = |known: bool, words: String| {
@@ -269,7 +275,7 @@ mod tests {
     fn a_name_is_enough_and_the_rest_is_said_to_be_assumed() {
         let profile = Profile::new("Ann");
         assert_eq!(profile.player(Stroke::default()).unwrap(), Player::default());
-        assert_eq!(profile.unmeasured(false).len(), 4);
+        assert_eq!(profile.unmeasured().len(), 4);
         assert_eq!(serde_json::from_str::<Profile>(r#"{"name": "Ann"}"#).unwrap(), profile);
     }
 
@@ -282,7 +288,7 @@ mod tests {
         let player = profile.player(Stroke::default()).unwrap();
         assert_eq!((player.end_mass_kg, player.reach_m), (0.008, 0.7));
         assert_eq!((player.limits.hardest_mps, player.limits.most_draw), (9.0, 0.25));
-        assert!(profile.unmeasured(false).is_empty());
+        assert!(profile.unmeasured().is_empty());
         let text = serde_json::to_string(&profile).unwrap();
         assert_eq!(serde_json::from_str::<Profile>(&text).unwrap(), profile);
     }

@@ -248,7 +248,7 @@ mod resumed {
     fn a_snapshot_of_another_version_or_a_damaged_one_is_none() {
         let text = Snapshot::default().encode().unwrap();
         assert!(Snapshot::decode(&text).is_some());
-        assert!(Snapshot::decode(&text.replace("\"version\":2", "\"version\":999")).is_none());
+        assert!(Snapshot::decode(&text.replace("\"version\":3", "\"version\":999")).is_none());
         assert!(Snapshot::decode(&text[..text.len() / 2]).is_none());
     }
 }

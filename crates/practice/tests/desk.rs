@@ -80,6 +80,12 @@ fn a_visit_comes_before_its_sets_and_ends_with_all_that_is_open() {
     assert!(ended(&record, first) && !ended(&record, second));
     record.act(|desk| desk.begin_block(Purpose::MatchPlay)).unwrap();
     assert!(ended(&record, second), "another purpose is another block");
+    let blocks = record.history.state().blocks.len();
+    let games = record.act(|desk| desk.begin_block(Purpose::MatchPlay)).unwrap();
+    assert_eq!(record.history.state().blocks.len(), blocks, "the same purpose is the same block");
+    let more = record.act(|desk| desk.begin_another_block(Purpose::MatchPlay)).unwrap();
+    let state = record.history.state();
+    assert!(more != games && state.blocks[&games].ended && !state.blocks[&more].ended);
     let games = record.act(|desk| desk.begin_set(task(1), Aim::Work)).unwrap_err();
     assert_eq!(games, Refused::NoDrills("match play"));
     record.act(|desk| desk.end_session(Some(4), "")).unwrap();

@@ -3,11 +3,13 @@
 //!
 //! - `GET share.json`: `{"store": …, "players": […]}`; among the app's files on other hosts it says that there is none.
 //! - `GET api/log/PLAYER?after=PLACE`: the player's events that arrived after a place, a line each; the header
-//!   `x-longrail-head` says up to which place they go. Nothing more if there are none.
+//!   `x-longrail-head` says up to which place they go. If there are none, that is PLACE, or less where the record has not
+//!   as much: then it is another one than was read before.
 //! - `POST api/log`: lines; `{"new": …, "known": …, "refused": […]}`.
 //!
-//! There are no accounts, so it is for this machine alone: whoever can use it may read the record's file as well. A page of
-//! another origin, which the browser would let ask, is refused.
+//! There are no accounts, so it is for this machine alone, and for everyone who has an account on it: where those should not
+//! read each other's records, the app is served without it. A page of another origin, which the browser would let ask, is
+//! refused.
 
 use std::fmt;
 use std::hash::Hasher;
@@ -103,7 +105,7 @@ impl Log {
 
     async fn events(&self, player: PlayerId, after: u64) -> Result<Response, StoreError> {
         let page = self.store.read(player, after, PAGE).await?;
-        let head = page.events.last().map_or(after, |(place, _)| *place);
+        let head = page.events.last().map_or(after.min(page.head), |(place, _)| *place);
         let mut lines = String::new();
         // That somebody was erased is told whatever was read before.
         for event in page.tombstone.iter().chain(page.events.iter().map(|(_, event)| event)) {
@@ -148,8 +150,9 @@ fn is_own(request: &Request) -> bool {
     let text = |name: &str| request.headers().get(name).and_then(|value| value.to_str().ok());
     // Browsers say where a request comes from, and no page can make them say otherwise; older ones at least at a POST.
     let site = text("sec-fetch-site").is_none_or(|site| site == "same-origin");
-    let origin = text("origin").and_then(|origin| origin.split_once("://")).map(|(_, host)| host);
-    site && origin.is_none_or(|origin| Some(origin) == text("host"))
+    // One that has none to tell says "null".
+    let own = |origin: &str| origin.split_once("://").is_some_and(|(_, host)| Some(host) == text("host"));
+    site && text("origin").is_none_or(own)
 }
 
 /// The place in "after=17"; the beginning if there is none.

@@ -93,6 +93,16 @@ async fn what_was_sent_once_or_twice_is_handed_out_once() {
 }
 
 #[tokio::test]
+async fn whoever_has_read_more_than_there_is_is_told_so() {
+    let there = there().await;
+    ask(&there, Method::POST, "/api/log", &events(PLAYER, vec![study(10), study(20)])).await;
+    let path = format!("/api/log/{PLAYER}");
+    let (_, place, _) = ask(&there, Method::GET, &path, "").await;
+    let (_, after, rest) = ask(&there, Method::GET, &format!("{path}?after=999"), "").await;
+    assert_eq!((rest.as_str(), after), ("", place));
+}
+
+#[tokio::test]
 async fn a_line_that_is_none_is_refused_by_its_number_and_the_others_are_taken() {
     let there = there().await;
     let lines = format!("{}nonsense\n", events(PLAYER, vec![study(10)]));
@@ -138,7 +148,12 @@ async fn pages_of_other_origins_and_other_machines_get_nothing() {
     let there = there().await;
     let lines = events(PLAYER, vec![study(10)]);
     for headers in
-        [("sec-fetch-site", "cross-site"), ("sec-fetch-site", "same-site"), ("origin", "http://example.org")]
+        [
+            ("sec-fetch-site", "cross-site"),
+            ("sec-fetch-site", "same-site"),
+            ("origin", "http://example.org"),
+            ("origin", "null"),
+        ]
     {
         let (status, _, _) = ask_at(&there, HERE, Method::POST, "/api/log", &[headers], &lines).await;
         assert_eq!(status, StatusCode::FORBIDDEN, "{headers:?}");

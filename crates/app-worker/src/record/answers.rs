@@ -44,12 +44,12 @@ impl Keeper {
                 let player = self.player()?;
                 let table = self.table(player).ok_or(Trouble::Unknown("a table"))?;
                 let mut guide = self.guide(player)?;
-                Ok(Reply::Ladders(views::ladders(&mut guide, &self.shelf, table)?))
+                Ok(Reply::Ladders(views::ladders(&mut guide, &self.shelf, table, now().wall)?))
             }
             Question::Evidence { ladder, light } => {
                 let player = self.player()?;
                 let mut guide = self.guide(player)?;
-                let evidence = views::evidence(&mut guide, ladder.as_deref(), light, None)?;
+                let evidence = views::evidence(&mut guide, ladder.as_deref(), (light, now().wall), None)?;
                 Ok(Reply::Evidence(Box::new(evidence)))
             }
             Question::Compare { ladder, light } => self.compare(&ladder, light).await,
@@ -62,7 +62,7 @@ impl Keeper {
             Question::UseTable { table } => self.use_table(&table).await,
             Question::RetireTable { table } => self.retire_table(&table).await,
             Question::BeginSession { purpose, minutes } => self.begin_session(purpose, minutes).await,
-            Question::EndSession { focus, line } => self.end_session(focus, &line).await,
+            Question::EndSession { player, focus, line } => self.end_session(&player, focus, &line).await,
             Question::BeginSet(begin) => self.begin_set(&begin).await,
             Question::Seat { player, light, wide } => {
                 let player = self.shooter(player.as_deref()).await?;
@@ -88,7 +88,7 @@ impl Keeper {
             Question::Export => self.export().await,
             Question::Import { lines } => self.import(&lines).await,
             Question::BackedUp { until } => self.backed_up(until).await,
-            Question::Erase => self.erase().await,
+            Question::Erase { player } => self.erase(&player).await,
             // The loop has it: the network is waited for beside the questions.
             Question::Share => Ok(Reply::Later),
         }

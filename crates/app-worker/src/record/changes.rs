@@ -7,6 +7,7 @@ use longrail_practice::state::State;
 use longrail_stats::Count;
 use longrail_stats::change::{Picked, Sample, Word, attempts_to_settle, compare, threshold};
 
+use super::book::now;
 use super::keeper::Keeper;
 use super::trouble::Trouble;
 use crate::views;
@@ -28,7 +29,7 @@ impl Keeper {
         }
         let compared = compared(self.state(player)?, first, second)?;
         let mut guide = self.guide(player)?;
-        let evidence = views::evidence(&mut guide, Some(ladder), light, Some(compared))?;
+        let evidence = views::evidence(&mut guide, Some(ladder), (light, now().wall), Some(compared))?;
         Ok(Reply::Evidence(Box::new(evidence)))
     }
 }

@@ -7,10 +7,10 @@ use longrail_app_link::{Kept, Player, Reply, Setup};
 use longrail_practice::desk::Writer;
 use longrail_practice::event::may::may_come_in;
 use longrail_practice::event::{Event, Payload, PersonErased, ProfileChanged, Wall};
-use longrail_practice::id::PlayerId;
-use longrail_practice::player::Units;
+use longrail_practice::id::{EventId, PlayerId};
 
 use super::book::{Book, now, random};
+use super::database::Access;
 use super::here::Here;
 use super::keeper::{Keeper, note_person};
 use super::trouble::Trouble;
@@ -18,6 +18,8 @@ use crate::views;
 
 /// Events read at once.
 const PAGE: u32 = 4_000;
+/// Events that are looked up one by one: an evening's.
+const FEW: usize = 1_000;
 /// Refused lines that are listed.
 const LISTED: usize = 20;
 
@@ -40,13 +42,13 @@ impl Keeper {
         };
         let (state, profile) = (self.state(player)?, self.profile(player)?);
         let offered = state.cards.iter().filter(|(_, known)| !known.retired);
-        let imperial = profile.units == Units::Imperial;
+        let imperial = profile.imperial();
         let setup = Setup {
             player: Player { id: player.to_string(), ..views::player(profile) },
             tables: offered.map(|(id, known)| views::table(*id, &known.card, imperial)).collect(),
             table: self.table(player).map(|(id, _)| id.to_string()).unwrap_or_default(),
             kept,
-            assumed: profile.unmeasured(imperial),
+            assumed: profile.unmeasured(),
             notice,
         };
         Ok(Reply::Setup(Box::new(setup)))
@@ -57,13 +59,7 @@ impl Keeper {
     }
 
     pub(super) async fn change_player(&mut self, changed: &Player) -> Result<Reply, Trouble> {
-        let player = self.player()?;
-        if changed.id != player.to_string() {
-            return Err(Trouble::Typed(
-                "Somebody else is in use by now, so nothing was changed: look at the name, then save again."
-                    .to_owned(),
-            ));
-        }
+        let player = self.shown(&changed.id)?;
         self.unused(changed.name.trim(), Some(player))?;
         let profile = views::profile_of(changed, self.profile(player)?)?;
         if profile != *self.profile(player)? {
@@ -100,7 +96,12 @@ impl Keeper {
     }
 
     pub(super) async fn import(&mut self, lines: &str) -> Result<Reply, Trouble> {
-        self.take_in(lines).await.map(|(reply, _)| reply)
+        let (reply, places) = self.take_in(lines).await?;
+        // What stands in that file is not on this device alone; a file says nothing of what was here before.
+        if places.start == self.here.backed_up {
+            self.change_here(|here| here.backed_up = places.end).await?;
+        }
+        Ok(reply)
     }
 
     /// Takes in lines of another device: all that can be, and says what was refused. Also from which place to which they stand.
@@ -121,14 +122,9 @@ impl Keeper {
         let access = self.database.write()?;
         let mut here = Here::read(&access).await?;
         let first = access.last().await?;
-        let (mut new, mut known, mut erased) = (0, 0, 0);
-        let mut there = BTreeSet::new();
-        let players: BTreeSet<PlayerId> = events.iter().map(|event| event.head.player).collect();
-        for player in players {
-            for row in access.events_of(&player.to_string(), 0).await? {
-                there.insert(Event::decode(&row.line)?.head.id);
-            }
-        }
+        let (mut known, mut erased) = (0, 0);
+        let mut changed = BTreeSet::new();
+        let mut there = known_of(&access, &events).await?;
         for event in &events {
             let (player, id) = (event.head.player.to_string(), event.head.id.to_string());
             let line = event.encode()?;
@@ -156,7 +152,12 @@ impl Keeper {
                 here.clock = here.clock.max(event.head.clock);
                 here.sequence = here.sequence.max(event.head.sequence);
             }
-            new += 1;
+            changed.insert(event.head.player);
+        }
+        let new = events.len() as u64 - known - erased;
+        if new == 0 {
+            access.complete().await?;
+            return Ok((Reply::Taken { new, known, erased, refused }, first..first));
         }
         if here.using.is_none() {
             here.using = here.players().first().map(|(player, _)| *player);
@@ -165,18 +166,19 @@ impl Keeper {
         let last = access.last().await?;
         access.complete().await?;
         // Whatever came may stand before what is held.
-        self.books.clear();
-        self.change_here(|_| {}).await?;
-        self.scoring_anew().await?;
+        self.books.retain(|player, _| !changed.contains(player));
+        self.scoring_anew(changed).await?;
         Ok((Reply::Taken { new, known, erased, refused }, first..last))
     }
 
-    /// Who has a set open, by the records themselves.
-    async fn scoring_anew(&mut self) -> Result<(), Trouble> {
-        let players: Vec<PlayerId> = self.here.players().into_iter().map(|(player, _)| player).collect();
+    /// Which of these have a set open, by the records themselves.
+    async fn scoring_anew(&mut self, players: BTreeSet<PlayerId>) -> Result<(), Trouble> {
         let mut scoring = Vec::new();
         for player in players {
             self.open_book(player).await?;
+            if self.books.get(&player).is_some_and(|book| book.erased) {
+                continue;
+            }
             let state = self.state(player);
             let name = state.as_ref().ok().and_then(|state| Some(state.profile.as_ref()?.name.clone()));
             scoring.push((player, name, state.is_ok_and(|state| state.set_now().is_some())));
@@ -192,8 +194,8 @@ impl Keeper {
     }
 
     /// Erases the player in use: one event stays that says so, all else goes, in one transaction.
-    pub(super) async fn erase(&mut self) -> Result<Reply, Trouble> {
-        let player = self.player()?;
+    pub(super) async fn erase(&mut self, player: &str) -> Result<Reply, Trouble> {
+        let player = self.shown(player)?;
         let access = self.database.write()?;
         let mut here = Here::read(&access).await?;
         let mut writer = Writer::resume(here.device, player, here.clock, here.sequence);
@@ -212,4 +214,24 @@ impl Keeper {
         self.follow().await?;
         self.home().await
     }
+}
+
+/// Which of some events are here already. A few are looked up one by one; for many, the records are read.
+async fn known_of(access: &Access, events: &[Event]) -> Result<BTreeSet<EventId>, Trouble> {
+    let mut there = BTreeSet::new();
+    if events.len() <= FEW {
+        for event in events {
+            if access.knows(&event.head.id.to_string()).await? {
+                there.insert(event.head.id);
+            }
+        }
+        return Ok(there);
+    }
+    let players: BTreeSet<PlayerId> = events.iter().map(|event| event.head.player).collect();
+    for player in players {
+        for row in access.events_of(&player.to_string(), 0).await? {
+            there.insert(Event::decode(&row.line)?.head.id);
+        }
+    }
+    Ok(there)
 }

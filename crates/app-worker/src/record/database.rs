@@ -187,6 +187,12 @@ impl Access {
         rows.iter().map(row).collect()
     }
 
+    /// Whether an event is here.
+    pub(crate) async fn knows(&self, id: &str) -> Result<bool, Trouble> {
+        let index = self.inner.object_store(EVENTS)?.index(BY_ID)?;
+        Ok(index.count(Some(Query::Key(id.into())))?.await? > 0)
+    }
+
     /// At most `limit` events of everyone behind a place.
     pub(crate) async fn events(&self, after: u64, limit: u32) -> Result<Vec<Row>, Trouble> {
         let range = KeyRange::lower_bound(&number(after).into(), Some(true))?;

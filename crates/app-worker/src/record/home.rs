@@ -3,11 +3,12 @@
 use longrail_app_link::{Home, Purpose, Reply, Start, Table};
 use longrail_physics::table::SIZES;
 use longrail_practice::card::Change;
+use longrail_practice::desk::Desk;
 use longrail_practice::event::{CardAdded, CardChanged, CardRetired, Payload, ProfileChanged, Wall};
 use longrail_practice::guide::{LEFT_MINUTES, last_noted};
 use longrail_practice::id::{EventId, PlayerId};
 use longrail_practice::ladder::in_words;
-use longrail_practice::player::{Hand, Profile, Units};
+use longrail_practice::player::{Hand, Profile};
 use longrail_stroke::stroke::Reference;
 
 use super::book::{now, random};
@@ -29,7 +30,7 @@ impl Keeper {
             scoring: person.scoring,
         });
         let profile = self.player().and_then(|player| self.profile(player));
-        let imperial = profile.is_ok_and(|profile| profile.units == Units::Imperial);
+        let imperial = profile.is_ok_and(|profile| profile.imperial());
         let sizes = SIZES.iter().map(|size| (size.name.to_owned(), views::size_words(size, imperial)));
         let mut home = Home {
             players: players.collect(),
@@ -46,7 +47,7 @@ impl Keeper {
         let start = |id: &EventId, card: &longrail_practice::card::Card| Start {
             id: id.to_string(),
             name: card.name.clone(),
-            more: views::card_words(card),
+            more: views::card_words(card, imperial),
             scoring: false,
         };
         let offered = state.cards.iter().filter(|(_, known)| !known.retired);
@@ -103,20 +104,29 @@ impl Keeper {
     pub(super) async fn add_table(&mut self, table: &Table) -> Result<Reply, Trouble> {
         let player = self.player()?;
         let card = views::card_of(table, None)?;
-        let taken = |name: &str| -> Result<bool, Trouble> {
-            let cards = self.state(player)?.cards.values();
-            Ok(cards.filter(|known| !known.retired).any(|known| known.card.name == name))
-        };
-        if taken(&card.name)? {
-            return Err(Trouble::Typed(format!(
-                "A table is called {} already: choose another name.",
-                card.name
-            )));
-        }
+        self.name_unused(player, &card.name, None)?;
         let card = Box::new(card);
         let id = self.note_one(player, Payload::CardAdded(CardAdded { card })).await?;
         self.set_table(player, id).await?;
         self.home().await
+    }
+
+    /// A name tells tables apart.
+    fn name_unused(&self, player: PlayerId, name: &str, own: Option<EventId>) -> Result<(), Trouble> {
+        let mut cards = self.state(player)?.cards.iter().filter(|(_, known)| !known.retired);
+        if cards.any(|(id, known)| known.card.name == name && Some(*id) != own) {
+            return Err(Trouble::Typed(format!("A table is called {name} already: choose another name.")));
+        }
+        Ok(())
+    }
+
+    /// No set goes on on a table that is not offered any more.
+    fn no_set_on(&self, player: PlayerId, table: EventId) -> Result<(), Trouble> {
+        let open = self.state(player)?.set_now().and_then(|(_, set)| set.began.as_ref());
+        if open.is_some_and(|(_, began)| began.task.card == table) {
+            return Err(Trouble::Typed("A set is open on it: end that set first.".to_owned()));
+        }
+        Ok(())
     }
 
     /// Puts a table in use.
@@ -148,6 +158,7 @@ impl Keeper {
         let of = self.card_named(player, &table.id)?;
         let known = self.state(player)?.cards.get(&of).ok_or(Trouble::Unknown("that table"))?;
         let card = views::card_of(table, Some(&known.card))?;
+        self.name_unused(player, &card.name, Some(of))?;
         let mut notice = "Saved.".to_owned();
         match known.first.change(&card)? {
             Change::Keeps { .. } => {
@@ -156,9 +167,13 @@ impl Keeper {
             }
             // Another table by its measures: earlier results stay with the old card.
             Change::NewCard { why } => {
+                self.no_set_on(player, of)?;
                 let card = Box::new(card);
-                let id = self.note_one(player, Payload::CardAdded(CardAdded { card })).await?;
-                self.note_one(player, Payload::CardRetired(CardRetired { of })).await?;
+                let instead = |desk: &mut Desk<'_>| {
+                    desk.note(Payload::CardRetired(CardRetired { of }))?;
+                    desk.note(Payload::CardAdded(CardAdded { card }))
+                };
+                let id = self.note(player, instead).await?;
                 self.set_table(player, id).await?;
                 notice = format!(
                     "Saved as another table, since like is compared with like only: {}. Earlier results stay with the old one.",
@@ -176,10 +191,7 @@ impl Keeper {
         if state.cards.iter().all(|(id, known)| *id == of || known.retired) {
             return Err(Trouble::Typed("It is the only table: add another one first.".to_owned()));
         }
-        let open = state.set_now().and_then(|(_, set)| set.began.as_ref());
-        if open.is_some_and(|(_, began)| began.task.card == of) {
-            return Err(Trouble::Typed("A set is open on it: end that set first.".to_owned()));
-        }
+        self.no_set_on(player, of)?;
         self.note_one(player, Payload::CardRetired(CardRetired { of })).await?;
         self.setup().await
     }
@@ -216,8 +228,13 @@ impl Keeper {
         Ok(last.filter(|last| now().wall.ms.saturating_sub(last.ms) > LEFT_MS))
     }
 
-    pub(super) async fn end_session(&mut self, focus: Option<u8>, line: &str) -> Result<Reply, Trouble> {
-        let player = self.player()?;
+    pub(super) async fn end_session(
+        &mut self,
+        player: &str,
+        focus: Option<u8>,
+        line: &str,
+    ) -> Result<Reply, Trouble> {
+        let player = self.shown(player)?;
         self.nothing_undecided(player)?;
         self.end_visit(player, focus, line).await?;
         // Whoever joined goes home as well.

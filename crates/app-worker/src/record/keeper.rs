@@ -92,10 +92,22 @@ impl Keeper {
         self.follow_in(&access, player).await
     }
 
-    /// The player in use.
+    /// The player in use. One without a name is nobody yet.
     pub(super) fn player(&self) -> Result<PlayerId, Trouble> {
-        let here = self.here.using.filter(|player| self.books.get(player).is_some_and(|book| !book.erased));
+        let here = self.here.using.filter(|player| self.profile(*player).is_ok());
         here.ok_or(Trouble::Nobody)
+    }
+
+    /// The player in use, if that is still whom the screen showed.
+    pub(super) fn shown(&self, player: &str) -> Result<PlayerId, Trouble> {
+        let here = self.player()?;
+        if player != here.to_string() {
+            return Err(Trouble::Typed(
+                "Somebody else is in use by now, so nothing was changed: look at the name, then press again."
+                    .to_owned(),
+            ));
+        }
+        Ok(here)
     }
 
     pub(super) fn book(&self, player: PlayerId) -> Result<&Book, Trouble> {

@@ -35,7 +35,7 @@ pub(super) struct Sending {
 pub(super) enum Exchanged {
     /// There is no store at this address, or no network.
     Nothing,
-    /// There is another store than before, of this name.
+    /// There is another store than before, of this name, or another record in it.
     Other(String),
     /// Both sides have everything.
     Shared(Shared),
@@ -121,6 +121,9 @@ async fn tried(sending: Sending) -> Option<Exchanged> {
         return Some(Exchanged::Other(there.store));
     }
     let mut cursors = sending.cursors;
+    if cursors.iter().any(|(player, cursor)| *cursor > 0 && !there.players.contains(player)) {
+        return Some(Exchanged::Other(there.store));
+    }
     for part in &sending.parts {
         ask(PATH, Some(part)).await?;
     }
@@ -130,9 +133,11 @@ async fn tried(sending: Sending) -> Option<Exchanged> {
         loop {
             let (text, head) = ask(&format!("{PATH}/{player}?after={cursor}"), None).await?;
             lines.push_str(&text);
-            match head.filter(|head| head > cursor) {
-                Some(head) => *cursor = head,
-                None => break,
+            match head {
+                Some(head) if head > *cursor => *cursor = head,
+                // It has less than was read from it: the record at this place is another one than before.
+                Some(head) if head < *cursor => return Some(Exchanged::Other(there.store)),
+                _ => break,
             }
         }
     }
@@ -149,9 +154,6 @@ fn from_this_machine() -> bool {
 /// One request: its text, and up to which place it goes. Nothing if it failed.
 async fn ask(path: &str, lines: Option<&str>) -> Option<(String, Option<u64>)> {
     let scope: DedicatedWorkerGlobalScope = js_sys::global().unchecked_into();
-    if !scope.navigator().on_line() {
-        return None;
-    }
     let options = RequestInit::new();
     if let Some(lines) = lines {
         options.set_method("POST");

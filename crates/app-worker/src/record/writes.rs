@@ -73,7 +73,7 @@ impl Keeper {
         });
         // What is proposed now begins now, not with the block that has gone on for a while.
         if open != Some(wanted) || (begin.minutes > 0 && self.block_ms(player) >= 60_000) {
-            self.note(player, |desk| desk.begin_block(views::purpose(wanted))).await?;
+            self.note(player, |desk| desk.begin_another_block(views::purpose(wanted))).await?;
         }
         if begin.minutes > 0 {
             let planned = self.open_block(player).map(|(block, _)| (block, begin.minutes));

@@ -23,7 +23,7 @@ const LISTED: usize = 12;
 pub(crate) fn evidence(
     guide: &mut Guide<'_, Shelf>,
     wanted: Option<&str>,
-    light: bool,
+    (light, now): (bool, Wall),
     compared: Option<Compared>,
 ) -> Result<Evidence, Away> {
     let state = guide.state();
@@ -36,7 +36,7 @@ pub(crate) fn evidence(
         return Ok(Evidence { ladders: names, opened, ..Evidence::default() });
     };
     let mut known = Known::of(guide, |_| true)?;
-    let told = ladder(guide, &mut known, task, rungs)?;
+    let told = ladder(guide, &mut known, task, rungs, now)?;
     let standing = guide.posed(task).ok().and_then(|posed| {
         let constraints = task.constraints.parse().ok()?;
         Some((known.on(guide, &posed, &constraints).ok()?, known.rests_on(&posed)))

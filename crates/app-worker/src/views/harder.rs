@@ -5,11 +5,10 @@ use longrail_practice::constraints::{Constraints, ConstraintsError};
 use longrail_practice::drill::{Rung, Setup};
 use longrail_practice::guide::{Guide, GuideError, Known, Posed};
 use longrail_practice::measure::constraint_words;
-use longrail_practice::player::Units;
 use longrail_stroke::Player;
 use longrail_stroke::constraint::Constraint;
 
-use super::typed::{all, shown, typed_in};
+use super::typed::{all, of_stroke, shown, told, typed_in};
 use crate::record::{Away, Shelf, Trouble};
 
 /// Constraints that are offered.
@@ -67,7 +66,12 @@ fn wanted(harder: &Harder, setup: Setup, imperial: bool) -> Result<Constraint, T
             // To a centimetre a second: sets under the same bounds are one line of evidence.
             let unit = typed_in(imperial).speed_mps;
             let mps = |speed: f64| (100.0 * unit * speed).round() / 100.0;
-            Constraint::Speed { softest_mps: mps(softest), hardest_mps: mps(hardest) }
+            let bounds = Constraint::Speed { softest_mps: mps(softest), hardest_mps: mps(hardest) };
+            bounds.check().map_err(|error| {
+                let field = of_stroke(&error);
+                told(error, field, typed_in(imperial))
+            })?;
+            bounds
         }
         Harder::Blocker(typed) => {
             let [along, across] = all("The blocker", typed)?.ok_or_else(|| need("The blocker"))?;
@@ -83,7 +87,7 @@ pub(crate) fn price(guide: &mut Guide<'_, Shelf>, harder: &Harder) -> Result<Opt
     let (_, set) = state.set_now().ok_or(Trouble::Unknown("an open set"))?;
     let task = set.began.as_ref().map(|(_, began)| &began.task).ok_or(GuideError::NoBeginning)?;
     let posed = guide.posed(task)?;
-    let imperial = guide.profile()?.units == Units::Imperial;
+    let imperial = guide.profile()?.imperial();
     let on: Constraints = task.constraints.parse()?;
     let more = wanted(harder, posed.setup, imperial)?;
     let all = Constraints::new(on.all().iter().cloned().chain([more.clone()]))?;

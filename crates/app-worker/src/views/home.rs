@@ -38,11 +38,12 @@ pub(crate) fn size_words(size: &Named, imperial: bool) -> String {
 }
 
 /// "9 ft, the club".
-pub(crate) fn card_words(card: &Card) -> String {
+pub(crate) fn card_words(card: &Card, imperial: bool) -> String {
     let size = match &card.size {
         Size::Named(name) => name.replacen("ft", " ft", 1),
         Size::Measured { length_m, width_m } => {
-            format!("{:.0} by {:.0} cm", 100.0 * length_m, 100.0 * width_m)
+            let (unit, in_m) = if imperial { ("in", INCH_M) } else { ("cm", 0.01) };
+            format!("{:.0} by {:.0} {unit}", length_m / in_m, width_m / in_m)
         }
     };
     if card.place.is_empty() { size } else { format!("{size}, {}", card.place) }

@@ -8,11 +8,10 @@ use longrail_practice::advice::judged;
 use longrail_practice::card::Card;
 use longrail_practice::constraints::Constraints;
 use longrail_practice::drill::{RungNumber, Setup};
-use longrail_practice::event::{Aim, Task};
+use longrail_practice::event::{Aim, Task, Wall};
 use longrail_practice::form::Standing;
 use longrail_practice::guide::{Guide, GuideError, Known, Posed, ladders_of, last_shot, passed};
 use longrail_practice::id::EventId;
-use longrail_practice::player::Units;
 use longrail_practice::state::{Ended, Shots};
 use longrail_stats::promotion::Rules;
 use longrail_stats::{Count, Interval, Level, rate, sequence};
@@ -20,11 +19,15 @@ use longrail_stats::{Count, Interval, Level, rate, sequence};
 use super::{begin, odds};
 use crate::record::{Away, Shelf};
 
+/// Said where several in a row are wanted.
+const EACH: &str = "odds of each attempt";
+
 /// Every ladder on this table: those with attempts first, the latest first, then those to begin.
 pub(crate) fn ladders(
     guide: &mut Guide<'_, Shelf>,
     shelf: &Shelf,
     (card_id, card): (EventId, &Card),
+    now: Wall,
 ) -> Result<Vec<Ladder>, Away> {
     let state = guide.state();
     let mut known = Known::of(guide, |_| true)?;
@@ -32,7 +35,7 @@ pub(crate) fn ladders(
     order::sort_by(&mut begun, |a, b| last_shot(state, &b.1).cmp(&last_shot(state, &a.1)));
     let mut ladders = Vec::new();
     for (task, rungs) in &begun {
-        ladders.push(ladder(guide, &mut known, task, rungs)?);
+        ladders.push(ladder(guide, &mut known, task, rungs, now)?);
     }
     for drill in shelf.drills() {
         if begun.iter().any(|(task, _)| task.drill == drill.id) {
@@ -41,7 +44,7 @@ pub(crate) fn ladders(
         // A drill that does not go on this table is not offered.
         let Ok(posed) = Posed::new(drill.clone(), Setup::Given, (card_id, card.clone())) else { continue };
         let task = posed.task(RungNumber::FIRST, &Constraints::default());
-        ladders.push(ladder(guide, &mut known, &task, &[])?);
+        ladders.push(ladder(guide, &mut known, &task, &[], now)?);
     }
     Ok(ladders)
 }
@@ -58,6 +61,7 @@ pub(crate) fn ladder(
     known: &mut Known,
     task: &Task,
     rungs: &[(&Task, &Shots)],
+    now: Wall,
 ) -> Result<Ladder, Away> {
     let rules = guide.profile()?.proof.rules().map_err(GuideError::from)?;
     let posed = guide.posed(task).ok();
@@ -82,7 +86,8 @@ pub(crate) fn ladder(
     let work = standing.as_ref().and_then(Standing::work).map(|work| work.rung);
     let prove = standing.as_ref().and_then(|standing| standing.frontier(outermost));
     let drill = posed.as_ref().map(|posed| &posed.drill);
-    let told = rungs_of(rungs, drill.map_or(0, |drill| drill.rungs), &rules, standing.as_ref(), |rung| {
+    let judge = (&rules, now);
+    let told = rungs_of(rungs, drill.map_or(0, |drill| drill.rungs), judge, standing.as_ref(), |rung| {
         let state = match rung {
             rung if Some(rung) == prove => RungState::Prove,
             rung if Some(rung) == work => RungState::Work,
@@ -116,7 +121,7 @@ pub(crate) fn ladder(
 fn rungs_of(
     shot: &[(&Task, &Shots)],
     rungs: u32,
-    rules: &Rules,
+    (rules, now): (&Rules, Wall),
     standing: Option<&Standing>,
     state: impl Fn(u32) -> (RungState, bool),
 ) -> Vec<Rung> {
@@ -129,7 +134,7 @@ fn rungs_of(
         let (made, tried) = shots.map_or((0, 0), |shots| (shots.tally.made(), shots.tally.tried()));
         let stopped = shots.is_some_and(stopped);
         let (state, both) = if number.is_whole() { state(number.below()) } else { (RungState::Ahead, false) };
-        let sheet = shots.and_then(Shots::open).and_then(|sheet| judged(sheet, rules).ok());
+        let sheet = shots.and_then(|shots| shots.counting(now)).and_then(|sheet| judged(sheet, rules).ok());
         Rung {
             name: number.to_string(),
             state,
@@ -165,11 +170,13 @@ pub(crate) fn place(guide: &Guide<'_, Shelf>, task: &Task) -> String {
         Setup::Mirrored => "mirrored",
         Setup::TurnedMirrored => "turned and mirrored",
     };
-    let imperial = guide.profile().is_ok_and(|profile| profile.units == Units::Imperial);
-    let constraints =
-        task.constraints.parse::<Constraints>().map(|constraints| constraints.at(task.setup).words(imperial));
+    let imperial = guide.profile().is_ok_and(|profile| profile.imperial());
+    let constraints = task.constraints.parse::<Constraints>();
+    let each = constraints.as_ref().is_ok_and(|constraints| constraints.in_a_row() > 1);
+    let constraints = constraints.map(|constraints| constraints.at(task.setup).words(imperial));
     let constraints = constraints.unwrap_or_else(|_| task.constraints.clone());
-    let parts = [guide.table(task), setup.to_owned(), constraints];
+    let each = if each { EACH } else { "" };
+    let parts = [guide.table(task), setup.to_owned(), constraints, each.to_owned()];
     parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(", ")
 }
 

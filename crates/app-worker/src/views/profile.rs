@@ -12,7 +12,7 @@ use crate::record::Trouble;
 
 /// A player as screens show one.
 pub(crate) fn player(profile: &Profile) -> Player {
-    let imperial = profile.units == Units::Imperial;
+    let imperial = profile.imperial();
     let units = typed_in(imperial);
     let text = |value: Option<f64>, unit: f64| value.map(|value| shown(value, unit)).unwrap_or_default();
     let start = profile.start.and_then(|start| Reference::ALL.iter().position(|one| *one == start));

@@ -8,7 +8,7 @@ use longrail_practice::guide::{self, Guide, Known, Posed, prescribed_for};
 use longrail_practice::id::PlayerId;
 use longrail_practice::ladder::{FIRST_SET, Move, Prescribed};
 use longrail_practice::measure::{self, constraint_words, diamonds, fullness, hit_words, tape};
-use longrail_practice::player::{Profile, Units};
+use longrail_practice::player::Profile;
 use longrail_practice::state::{Entry, State, What};
 use longrail_stats::promotion::Verdict;
 use longrail_stroke::constraint::Constraint;
@@ -68,7 +68,7 @@ pub(crate) fn seat(
         harder: Vec::new(),
         on: Vec::new(),
         bounded: None,
-        imperial: profile.units == Units::Imperial,
+        imperial: profile.imperial(),
         computing: String::new(),
         begin: Begin { player: Some(player.to_string()), ..begin(&began.task, began.aim) },
     };
@@ -88,24 +88,39 @@ pub(crate) fn seat(
         fixed.assumed = posed.card.unmeasured(fixed.imperial);
         let player = prescribed_for(profile, true)?;
         fixed.harder = harder::offered(&player, &posed, &rung, &constraints);
-        let under = rung.under(&posed.world, &player, posed.setup, &constraints)?;
-        let lies = rung.set_up(&posed.world, &under)?;
-        fixed.goal = lies.goal.to_string();
-        fixed.places_cue = lies.goal.wishes.iter().any(places_cue);
-        fixed.balls = balls(&posed, &lies, fixed.imperial);
-        let hit = modelled(guide, &posed, &rung, &constraints, began, now, &mut fixed)?;
-        if let Some(found) = &hit {
-            fixed.bounded = harder::bounded(&constraints, found.hit.speed_mps, fixed.imperial);
-            if posed.card.rails.is_none() {
-                let reference = guide.host().rails(&began.task, found, &under)?;
-                fixed.rails = reference.zip(fixed.odds).map(|(range, odds)| moved(range, found.made, odds.0));
+        let under = rung.under(&posed.world, &player, posed.setup, &constraints);
+        match under.and_then(|under| Ok((rung.set_up(&posed.world, &under)?, under))) {
+            Ok((lies, under)) => {
+                lying(&mut fixed, &posed, &lies);
+                let hit = modelled(guide, &posed, &rung, &constraints, began, now, &mut fixed)?;
+                if let Some(found) = &hit {
+                    fixed.bounded = harder::bounded(&constraints, found.hit.speed_mps, fixed.imperial);
+                    if posed.card.rails.is_none() {
+                        let reference = guide.host().rails(&began.task, found, &under)?;
+                        fixed.rails =
+                            reference.zip(fixed.odds).map(|(range, odds)| moved(range, found.made, odds.0));
+                    }
+                }
+                let hit = hit.as_ref().map(|found| (&player, &found.hit));
+                fixed.picture = layout(&posed, &lies, hit, light, wide);
+            }
+            // The player's limits have become narrower than the constraint: these can be taken off, and the set scored or ended.
+            Err(why) => {
+                lying(&mut fixed, &posed, &rung);
+                fixed.rests_on = why.to_string();
+                fixed.picture = layout(&posed, &rung, None, light, wide);
             }
         }
-        let hit = hit.as_ref().map(|found| (&player, &found.hit));
-        fixed.picture = layout(&posed, &lies, hit, light, wide);
     }
     let score = score(state, profile, now, String::new())?;
     Ok(Some(Seat { fixed, score, others }))
+}
+
+/// Where everything lies, and what is to be done with it.
+fn lying(fixed: &mut Fixed, posed: &Posed, rung: &Rung) {
+    fixed.goal = rung.goal.to_string();
+    fixed.places_cue = rung.goal.wishes.iter().any(places_cue);
+    fixed.balls = balls(posed, rung, fixed.imperial);
 }
 
 /// When the open block and its visit began.
@@ -159,7 +174,7 @@ fn modelled(
         || NO_HIT.to_owned(),
         |found| {
             let aim = fullness(rung.layout.balls(), &found.hit).map(fullness_words);
-            let hit = hit_words(&found.hit, false, fixed.imperial);
+            let hit = hit_words(&found.hit, rung.layout.balls(), false, fixed.imperial);
             aim.map_or_else(|| hit.clone(), |aim| format!("{aim}; {hit}"))
         },
     );

@@ -187,7 +187,7 @@ fn a_batch_of_34_of_50_passes_and_33_do_not() {
         while record.work() > 0 {
             plan(&record);
         }
-        let plan = plan(&record);
+        let plan = record.today();
         let offered = plan.blocks.iter().chain(&plan.others).any(|block| block.why.contains("not taken yet"));
         assert_eq!(offered, passes);
         let mut guide = record.guide();
@@ -215,7 +215,8 @@ fn a_pass_that_was_taken_is_on_the_ladder_and_the_next_rung_is_to_prove() {
     record.note(|desk| desk.note(note.unwrap()));
     let state = record.history.state();
     let card = state.cards[&record.card].card.clone();
-    let all = || ladders(&mut record.guide(), &record.shelf, (record.card, &card)).unwrap();
+    let all =
+        || ladders(&mut record.guide(), &record.shelf, (record.card, &card), record.now().wall).unwrap();
     assert!(all()[0].computing);
     record.work();
     let ladder = &all()[0];
@@ -236,7 +237,7 @@ fn a_pass_that_was_taken_is_on_the_ladder_and_the_next_rung_is_to_prove() {
             .unwrap();
     assert!(plan.blocks.iter().chain(&plan.others).all(|block| !block.why.contains("not taken")), "{plan:?}");
     // The count was stopped by the rule, and says so.
-    let told = evidence(&mut record.guide(), None, false, None).unwrap();
+    let told = evidence(&mut record.guide(), None, (false, record.now().wall), None).unwrap();
     let rung = told.ladder.unwrap().rungs.into_iter().find(|rung| rung.name == "2").unwrap();
     assert!(rung.stopped && rung.counted == (40, 50));
     assert!(told.chart.picture.starts_with("<svg"));
@@ -320,7 +321,7 @@ fn what_is_typed_of_a_constraint_is_at_the_corner_and_in_the_units_of_the_player
     // Turned by half a turn, 6 along and 1 across is 2 along and 3 across.
     let told = priced(Harder::Blocker(typed("6", "1")));
     assert_eq!(told.constraint, "blocker at 2/3");
-    assert_eq!(told.words, "a blocker at 6 along, 1 across");
+    assert_eq!(told.words, "a blocker 2 from the foot rail, 1 from the right rail");
     // A mile is 1,609.344 m: 2 mph are 0.894 m/s.
     let told = priced(Harder::Speed(typed("1", "2,0")));
     assert_eq!(told.constraint, "speed 0.45 to 0.89");
@@ -329,6 +330,7 @@ fn what_is_typed_of_a_constraint_is_at_the_corner_and_in_the_units_of_the_player
         (Harder::Blocker(typed("6", "")), "takes both numbers"),
         (Harder::Speed(typed("", "")), "takes both numbers"),
         (Harder::Speed(typed("fast", "2")), "is no number"),
+        (Harder::Speed(typed("1", "60")), "to 44.74 mph"),
         (Harder::Blocker(typed("9", "1")), "blocker.along"),
     ] {
         let said = price(&mut record.guide(), &harder).unwrap_err().to_string();
@@ -391,8 +393,37 @@ fn a_blocker_is_set_up_drawn_and_can_be_taken_off() {
     assert_eq!((blocker.long.diamonds.as_str(), blocker.long.rail.as_str()), ("1", "left"));
     assert!(fixed.goal.contains("blocker 1") && fixed.picture.contains(">b1<"), "{}", fixed.goal);
     let on = |words: &str, others: &str| (words.to_owned(), others.to_owned());
-    let expected = [on("no side", "blocker at 2/3"), on("a blocker at 2 along, 3 across", "no side")];
+    let expected = [
+        on("no side", "blocker at 2/3"),
+        on("a blocker 2 from the head rail, 1 from the left rail", "no side"),
+    ];
     assert_eq!(fixed.on, expected);
+}
+
+#[test]
+fn a_constraint_beyond_the_player_hides_no_other_ladder_and_locks_no_set() {
+    let mut record = Record::new();
+    let task = Task { constraints: "speed 4 to 5.5".to_owned(), ..record.task(2) };
+    record.begin_task(task, Aim::Work);
+    record.note(|desk| desk.batch(Count::new(8, 12).unwrap()));
+    let mut profile = Profile::new("Ann");
+    profile.usual.hardest_mps = Some(3.5);
+    let profile = Box::new(profile);
+    record.note(|desk| desk.note(Payload::ProfileChanged(ProfileChanged { profile })));
+    let (fixed, plan) = loop {
+        let told = seat(&mut record.guide(), PLAYER, Vec::new(), record.now().wall, false, false).unwrap();
+        let plan = record.today();
+        if record.work() == 0 {
+            break (told.unwrap().fixed, plan);
+        }
+    };
+    assert!(fixed.rests_on.contains("speed") && fixed.odds.is_none(), "{}", fixed.rests_on);
+    assert!(!fixed.goal.is_empty() && fixed.picture.starts_with("<svg") && fixed.on.len() == 1);
+    let begun = |set: &Option<longrail_app_link::Begin>| set.as_ref().map(|set| set.constraints.clone());
+    assert!(
+        plan.blocks.iter().filter_map(|block| begun(&block.begin)).all(|constraints| constraints.is_empty())
+    );
+    assert!(plan.blocks.iter().any(|block| block.begin.is_some()));
 }
 
 #[test]

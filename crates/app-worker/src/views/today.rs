@@ -33,28 +33,23 @@ pub(crate) fn today(
     let mut proposals: Vec<Proposal> = Vec::new();
     let mut computing = String::new();
     let mut take = |outcome: Result<Vec<Proposal>, Away>| match outcome {
-        Ok(found) => {
-            proposals.extend(found);
-            Ok(())
-        }
+        Ok(found) => proposals.extend(found),
         Err(Away::Computing(title)) => {
             if computing.is_empty() {
                 computing = title;
             }
-            Ok(())
         }
         // One ladder that cannot be worked out does not hide the others.
-        Err(Away::Failed(_)) => Ok(()),
-        Err(away) => Err(away),
+        Err(Away::Failed(_) | Away::Guide(_)) => {}
     };
     for rungs in active(guide.state(), now, Some(card_id)) {
-        take(guide.on_ladder(&mut known, now, &rungs))?;
+        take(guide.on_ladder(&mut known, now, &rungs));
     }
     let fresh = fresh(guide, shelf, card_id);
     for drill in fresh.iter().take(OFFERED) {
         let posed = Posed::new((*drill).clone(), Setup::Given, (card_id, card.clone()));
         let begun = posed.map_err(Away::from).and_then(|posed| guide.begin(&mut known, &posed));
-        take(begun.map(|one| vec![one]))?;
+        take(begun.map(|one| vec![one]));
     }
     // Tables differ, and a visit is at one.
     let (here, elsewhere): (Vec<_>, Vec<_>) =

@@ -2,6 +2,7 @@
 
 use longrail_practice::field::FieldError;
 use longrail_practice::measure::{INCH_M, MPH_MPS, decimals};
+use longrail_stroke::StrokeError;
 
 use crate::record::Trouble;
 
@@ -44,6 +45,12 @@ pub(super) fn told(error: impl Into<Trouble>, field: Option<FieldError>, units: 
     field.and_then(|field| of_field(&field, units)).unwrap_or_else(|| error.into())
 }
 
+/// The field of a form that a stroke or a constraint is refused for.
+pub(super) fn of_stroke(error: &StrokeError) -> Option<FieldError> {
+    let StrokeError::OutOfRange { field, value, least, most, unit } = *error else { return None };
+    Some(FieldError::OutOfRange { field: field.to_owned(), value, least, most, unit })
+}
+
 fn of_field(error: &FieldError, units: Typed) -> Option<Trouble> {
     let FieldError::OutOfRange { field, value, least, most, .. } = error else { return None };
     let Typed { small, large, speed, .. } = units;
@@ -60,6 +67,8 @@ fn of_field(error: &FieldError, units: Typed) -> Option<Trouble> {
         "cue_ball.mass_kg" => ("The cue ball's weight", 1e-3, "g"),
         "reach_m" => ("The reach", units.large_m, large),
         "cue.end_mass_g" => ("The end mass", 1.0, "g"),
+        "speed.softest_mps" => ("The softest hit", units.speed_mps, speed),
+        "speed.hardest_mps" => ("The hardest hit", units.speed_mps, speed),
         "usual.hardest_mps" => ("The strongest hit", units.speed_mps, speed),
         "usual.most_draw" => ("The most draw", 1.0, "radii"),
         "proof.target" => ("The chance that a proof asks for", 0.01, "%"),

@@ -43,7 +43,7 @@ pub(crate) fn Sheet(
                 <h2>{title}</h2>
                 <button type="button" class="plain" on:click=move |_| open.set(false)>{words::CLOSE}</button>
             </header>
-            {move || app.trouble.get().filter(|_| open.get()).map(|why| view! { <p class="wrong" role="alert">{why}</p> })}
+            {move || app.wrong().filter(|_| open.get()).map(|why| view! { <p class="wrong" role="alert">{why}</p> })}
             {children()}
         </dialog>
     }

@@ -15,10 +15,10 @@ pub(crate) fn EndedSheet(ended: Ended) -> impl IntoView {
     let scoring = expect_context::<Scoring>();
     let dialog = NodeRef::<Dialog>::new();
     let show = move || {
-        if let Some(dialog) = dialog.get_untracked()
-            && !dialog.open()
-        {
-            let _ = dialog.show_modal();
+        if let Some(dialog) = dialog.get_untracked() {
+            if !dialog.open() {
+                let _ = dialog.show_modal();
+            }
             app.covered.set(true);
         }
     };
@@ -61,12 +61,12 @@ pub(crate) fn EndedSheet(ended: Ended) -> impl IntoView {
             <p class="did">{ended.did.clone()}</p>
             <p>{ended.settled.clone()}</p>
             <p><b>{ended.next.clone()}</b></p>
-            {move || app.trouble.get().map(|why| view! { <p class="wrong" role="alert">{why}</p> })}
+            {move || app.wrong().map(|why| view! { <p class="wrong" role="alert">{why}</p> })}
             {move || {
                 let (take, no) = (take.clone(), no.clone());
                 let next = next.clone();
                 let words_next = words_next.clone();
-                if decided || app.trouble.with(Option::is_some) {
+                if decided || app.wrong().is_some() {
                     view! {
                         <div class="row">
                             {next.filter(|_| decided).map(|set| view! {

@@ -107,7 +107,7 @@ pub(crate) fn First() -> impl IntoView {
             <Field label=words::TABLE_NAME value=table/>
             <button type="submit" class="main" disabled=move || busy.get()>{words::GO_ON}</button>
             {if others.is_empty() {
-                view! { <p class="quiet">{words::OR_READ}</p><Import told after=|| {}/> }.into_any()
+                view! { <p class="quiet">{words::OR_READ}</p><Import told after=move || app.notice.set(told.get_untracked().map(words::told_in_a_line))/> }.into_any()
             } else {
                 view! { <p class="quiet">{words::OR_USE}</p>{others} }.into_any()
             }}

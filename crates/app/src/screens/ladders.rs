@@ -1,5 +1,7 @@
 //! Ladders: where I stand, what is next, start one.
 
+use std::collections::BTreeMap;
+
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 use longrail_app_link::{Begin, Ladder, Question, Reply, RungState};
@@ -16,6 +18,7 @@ pub(crate) fn Ladders() -> impl IntoView {
     let ladders = RwSignal::new(None::<Vec<Ladder>>);
     // What was unfolded or folded by hand stays so when ladders arrive.
     let unfolded = RwSignal::new(None::<bool>);
+    let choices = Choices::new(BTreeMap::new());
     Effect::new(move || {
         app.heard.changed.track();
         spawn_local(async move {
@@ -44,7 +47,7 @@ pub(crate) fn Ladders() -> impl IntoView {
                 let (begun, fresh): (Vec<_>, Vec<_>) = ladders.into_iter().partition(|ladder| ladder.begun);
                 let count = fresh.len();
                 let list = |ladders: Vec<Ladder>| view! {
-                    <ul class="ladders">{ladders.into_iter().map(|ladder| view! { <OneLadder ladder/> }).collect_view()}</ul>
+                    <ul class="ladders">{ladders.into_iter().map(|ladder| view! { <OneLadder ladder choices/> }).collect_view()}</ul>
                 };
                 let none = begun.is_empty();
                 view! {
@@ -62,6 +65,9 @@ pub(crate) fn Ladders() -> impl IntoView {
     }
 }
 
+/// Rung and warm-up that were chosen under "Another rung", by ladder: they stay when ladders arrive.
+type Choices = RwSignal<BTreeMap<String, (String, u32)>>;
+
 #[component]
 fn Legend() -> impl IntoView {
     let states = [RungState::Passed, RungState::Below, RungState::Work, RungState::Prove, RungState::Ahead];
@@ -77,7 +83,7 @@ fn Legend() -> impl IntoView {
 }
 
 #[component]
-fn OneLadder(ladder: Ladder) -> impl IntoView {
+fn OneLadder(ladder: Ladder, choices: Choices) -> impl IntoView {
     let at = |state: RungState| {
         ladder.rungs.iter().find(|rung| rung.state == state || (state == RungState::Work && rung.both))
     };
@@ -113,7 +119,7 @@ fn OneLadder(ladder: Ladder) -> impl IntoView {
             <Passed says=ladder.passed.clone() odds=ladder.passed_odds/>
             <div class="stands">{work}{prove}</div>
             {ladder.work.clone().or_else(|| ladder.prove.clone()).map(|set| view! {
-                <AnotherRung set title=ladder.title.clone() rungs=ladder.rungs.iter().map(|rung| rung.name.clone()).collect()/>
+                <AnotherRung set choices key=ladder.key.clone() title=ladder.title.clone() rungs=ladder.rungs.iter().map(|rung| rung.name.clone()).collect()/>
             })}
         </li>
     }
@@ -144,25 +150,44 @@ const WARM_UPS: [u32; 4] = [0, 3, 5, 10];
 
 /// A proposal is one: every rung can be worked at or proved, with some attempts of warm-up or none.
 #[component]
-fn AnotherRung(set: Begin, title: String, rungs: Vec<String>) -> impl IntoView {
+fn AnotherRung(
+    set: Begin,
+    choices: Choices,
+    key: String,
+    title: String,
+    rungs: Vec<String>,
+) -> impl IntoView {
     let app = App::here();
-    let chosen = RwSignal::new(set.rung.clone().unwrap_or_else(|| "1".to_owned()));
-    let warm_up = RwSignal::new(0_u32);
+    let proposed = set.rung.clone().unwrap_or_else(|| "1".to_owned());
+    let key = StoredValue::new((key, proposed));
+    let chosen = move || {
+        let (key, proposed) = key.get_value();
+        choices.with(|choices| choices.get(&key).cloned()).unwrap_or((proposed, 0))
+    };
+    let choose = move |change: &dyn Fn(&mut (String, u32))| {
+        let mut choice = untrack(chosen);
+        change(&mut choice);
+        choices.update(|choices| {
+            choices.insert(key.get_value().0, choice);
+        });
+    };
     let options = rungs
         .into_iter()
         .map(|rung| {
-            let here = set.rung.as_ref() == Some(&rung);
-            view! { <option value=rung.clone() selected=here>{rung.clone()}</option> }
+            let (value, text) = (rung.clone(), rung.clone());
+            view! { <option value=value prop:selected=move || chosen().0 == rung>{text}</option> }
         })
         .collect_view();
-    let warm_ups = WARM_UPS.map(|count| view! { <option value=count.to_string()>{count}</option> });
+    let warm_ups = WARM_UPS.map(|count| {
+        view! { <option value=count.to_string() prop:selected=move || chosen().1 == count>{count}</option> }
+    });
     let buttons = [(words::WORK, false), (words::PROVE, true)].map(|(label, proof)| {
         let set = set.clone();
         let name = format!("{label}: {}, {title}", words::ANOTHER_RUNG);
         view! {
             <button type="button" class="second" aria-label=name on:click=move |_| {
-                let (rung, warm_up) = (Some(chosen.get_untracked()), warm_up.get_untracked());
-                begin(app, Begin { rung, proof, warm_up, ..set.clone() });
+                let (rung, warm_up) = untrack(chosen);
+                begin(app, Begin { rung: Some(rung), proof, warm_up, ..set.clone() });
             }>{label}</button>
         }
     });
@@ -171,11 +196,11 @@ fn AnotherRung(set: Begin, title: String, rungs: Vec<String>) -> impl IntoView {
             <summary>{words::ANOTHER_RUNG}</summary>
             <label class="field">
                 <span>{words::RUNG}</span>
-                <select on:change=move |event| chosen.set(event_target_value(&event))>{options}</select>
+                <select on:change=move |event| choose(&|choice| choice.0 = event_target_value(&event))>{options}</select>
             </label>
             <label class="field">
                 <span>{words::WARM_UP}</span>
-                <select on:change=move |event| warm_up.set(event_target_value(&event).parse().unwrap_or(0))>{warm_ups}</select>
+                <select on:change=move |event| choose(&|choice| choice.1 = event_target_value(&event).parse().unwrap_or(0))>{warm_ups}</select>
             </label>
             <div class="stands">{buttons}</div>
         </details>

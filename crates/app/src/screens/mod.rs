@@ -28,8 +28,7 @@ pub(crate) fn Frame() -> impl IntoView {
         device::set_title(&words::title(route));
         if before.is_some_and(|before| before != route) {
             // What was said on one screen is not about the next.
-            app.trouble.set(None);
-            app.notice.set(None);
+            app.quiet();
             device::focus_on("#main");
         }
         route
@@ -91,8 +90,10 @@ fn Screen() -> impl IntoView {
 #[component]
 fn Bars() -> impl IntoView {
     let app = App::here();
-    let failed = move || app.heard.failed.get().filter(|_| app.home.with(Option::is_some));
+    let opened = move || app.home.with(Option::is_some);
+    let wrong = move || if opened() { app.wrong() } else { app.trouble.get() };
     view! {
+        <div class="bars">
         {move || app.newer.get().then(|| view! {
             <div class="bar" role="status">
                 <span>{words::NEWER}</span>
@@ -106,7 +107,7 @@ fn Bars() -> impl IntoView {
                 <button type="button" class="plain" on:click=move |_| app.notice.set(None)>{words::CLOSE}</button>
             </div>
         })}
-        {move || app.trouble.get().or_else(failed).filter(|_| !app.covered.get()).map(|why| view! {
+        {move || wrong().filter(|_| !app.covered.get()).map(|why| view! {
             <div class="bar trouble" role="alert">
                 <span>{why}</span>
                 <button type="button" class="plain" on:click=move |_| {
@@ -115,5 +116,6 @@ fn Bars() -> impl IntoView {
                 }>{words::CLOSE}</button>
             </div>
         })}
+        </div>
     }
 }

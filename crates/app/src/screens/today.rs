@@ -98,12 +98,20 @@ fn Head() -> impl IntoView {
 #[component]
 pub(crate) fn Computing() -> impl IntoView {
     let app = App::here();
+    let title =
+        Memo::new(move |_| app.heard.computing.with(|now| now.as_ref().map(|(title, _, _)| title.clone())));
+    let far =
+        move || app.heard.computing.with(|now| now.as_ref().map_or((0, 0), |(_, done, of)| (*done, *of)));
     move || {
-        app.heard.computing.get().map(|(title, done, of)| {
+        title.get().map(|title| {
+            let (name, said) = (title.clone(), words::computing(&title, 0, 0));
+            let says = move || words::computing(&title, far().0, far().1);
             view! {
-                <p class="quiet computing" role="status">
-                    <span>{words::computing(&title, done, of)}</span>
-                    <progress max=of.max(1) value=done aria-label=words::computing(&title, done, of)></progress>
+                <p class="quiet computing">
+                    // How far it is changes too often to be told aloud.
+                    <span class="unseen-words" role="status">{said}</span>
+                    <span aria-hidden="true">{says}</span>
+                    <progress max=move || far().1.max(1) value=move || far().0 aria-label=name></progress>
                     <button type="button" class="plain" on:click=move |_| app.pause(!app.heard.paused.get_untracked())>
                         {move || if app.heard.paused.get() { words::GO_ON } else { words::STOP }}
                     </button>
@@ -119,8 +127,10 @@ fn OpenVisit(open: Signal<Open>) -> impl IntoView {
     let ending = RwSignal::new(false);
     let focus = RwSignal::new(None::<u8>);
     let line = RwSignal::new(String::new());
+    // Drawn anew for another visit: this one is that player's.
+    let whose = app.user().map(|player| player.id).unwrap_or_default();
     let end = move |_| {
-        let question = Question::EndSession { focus: focus.get(), line: line.get() };
+        let question = Question::EndSession { player: whose.clone(), focus: focus.get(), line: line.get() };
         app.tell_then(question, move |_| {
             ending.set(false);
             app.turn_of(None);

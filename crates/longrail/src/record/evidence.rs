@@ -3,7 +3,7 @@
 use longrail_practice::advice::judged;
 use longrail_practice::constraints::Constraints;
 use longrail_practice::drill::Setup;
-use longrail_practice::event::{Aim, Task};
+use longrail_practice::event::{Aim, Task, Wall};
 use longrail_practice::form::Standing;
 use longrail_practice::guide::{Guide, Known, ladders_of, table};
 use longrail_practice::id::EventId;
@@ -71,7 +71,7 @@ pub(super) fn run(arguments: &Arguments, source: &Source) -> Result<(), Failure>
     let on = if ladders.len() == 1 { "one ladder".to_owned() } else { format!("{} ladders", ladders.len()) };
     let reading = format!("{made} of {tried} made, on {on}.");
     let mut page = Page::new(&reading, 10);
-    let rules = book.profile()?.proof.rules()?;
+    let (rules, now) = (book.profile()?.proof.rules()?, book.now()?.wall);
     let mut guide = book.guide();
     let mut known = Known::of(&guide, |_| true)?;
     let (mut objects, mut standings) = (Vec::new(), Vec::new());
@@ -80,10 +80,10 @@ pub(super) fn run(arguments: &Arguments, source: &Source) -> Result<(), Failure>
         let standing = standing(&mut guide, &mut known, task);
         title(&mut page, &book, task, standing.as_ref());
         for (task, shots) in rungs {
-            rung(&mut page, task, shots, &rules, standing.as_ref());
+            rung(&mut page, (*task, *shots), (&rules, now), standing.as_ref());
         }
         page.gap();
-        objects.push(object(&book, rungs, &rules, standing.as_ref()));
+        objects.push(object(&book, rungs, (&rules, now), standing.as_ref()));
         standings.push(standing);
     }
     draw(&book, arguments, &ladders, &standings, &known)?;
@@ -217,7 +217,12 @@ pub(super) fn stopped(shots: &Shots) -> bool {
     shots.sheets.iter().any(|sheet| matches!(sheet.ended, Some(Ended::Promoted(_) | Ended::SteppedBack(_))))
 }
 
-fn rung(page: &mut Page, task: &Task, shots: &Shots, rules: &Rules, standing: Option<&Standing>) {
+fn rung(
+    page: &mut Page,
+    (task, shots): (&Task, &Shots),
+    (rules, now): (&Rules, Wall),
+    standing: Option<&Standing>,
+) {
     let tally = shots.tally;
     let mut parts = Vec::new();
     if tally.work_tried > 0 {
@@ -230,7 +235,7 @@ fn rung(page: &mut Page, task: &Task, shots: &Shots, rules: &Rules, standing: Op
         parts.push(format!("now {}, modelled", say::percent(chance.mean)));
     }
     page.row(&format!("rung {}", task.rung), &parts.join("; "));
-    if let Some(sheet) = shots.open().and_then(|open| judged(open, rules).ok()) {
+    if let Some(sheet) = shots.counting(now).and_then(|open| judged(open, rules).ok()) {
         let advice = sheet.advice(rules);
         let next = match advice.verdict {
             Verdict::Promote(_) => ": passed".to_owned(),
@@ -288,13 +293,18 @@ fn set_objects(book: &Book, wanted: &dyn Fn(&Task) -> bool) -> Vec<Value> {
     sets.collect()
 }
 
-fn object(book: &Book, rungs: &[(&Task, &Shots)], rules: &Rules, standing: Option<&Standing>) -> Value {
+fn object(
+    book: &Book,
+    rungs: &[(&Task, &Shots)],
+    (rules, now): (&Rules, Wall),
+    standing: Option<&Standing>,
+) -> Value {
     let task = rungs[0].0;
     let list: Vec<Value> = rungs
         .iter()
         .map(|(task, shots)| {
             let chance = standing.map(|standing| standing.at(task.rung.value()));
-            let open = shots.open().and_then(|open| judged(open, rules).ok());
+            let open = shots.counting(now).and_then(|open| judged(open, rules).ok());
             json!({
                 "rung": task.rung, "tally": shots.tally, "stopped_by_rule": stopped(shots),
                 "open_sheet": open.map(|sheet| json!({"made": sheet.made(), "tried": sheet.tried(),

@@ -227,7 +227,7 @@ fn show(book: &Book, source: &Source, done: &str) -> Result<(), Failure> {
     if let Some(start) = profile.start {
         page.row("to start", &format!("\"{}\"", longrail_practice::ladder::in_words(start)));
     }
-    for assumed in profile.unmeasured(false) {
+    for assumed in profile.unmeasured() {
         page.row("assumed", &assumed);
     }
     if profile.today != Bounds::default() {

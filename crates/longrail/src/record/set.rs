@@ -7,7 +7,6 @@ use longrail_practice::event::{Aim, Task};
 use longrail_practice::form::Standing;
 use longrail_practice::guide::{self, Decided, Known, Posed, passed, prescribed_for};
 use longrail_practice::ladder::FIRST_SET;
-use longrail_practice::player::Units;
 use longrail_practice::state::State;
 use longrail_stroke::{Hit, Nodes};
 use serde_json::{Value, json};
@@ -177,12 +176,12 @@ impl Shown {
         let mut page = Page::new(&reading, 12);
         page.row("on", &posed.card.name);
         page.row("made if", &rung.goal.to_string());
-        let imperial = book.profile()?.units == Units::Imperial;
+        let imperial = book.profile()?.imperial();
         for (number, line) in say::places(posed, rung, imperial).iter().enumerate() {
             page.row(if number == 0 { "set-up" } else { "" }, line);
         }
         match hit {
-            Some(hit) => page.row("intend", &say::hit(hit)),
+            Some(hit) => page.row("intend", &say::hit(hit, &rung.layout, imperial)),
             None => page.row("intend", "no hit makes it, as modelled, within your limits"),
         }
         let chance = standing.at(task.rung.value());
@@ -217,7 +216,7 @@ impl Shown {
         for caution in &posed.drill.cautions {
             page.row("mind", caution);
         }
-        self.basis(&mut page, known);
+        self.basis(&mut page, known, imperial);
         page.note("`longrail score` scores it, one key an attempt; `longrail score 36/50` enters a count.");
         Ok(page)
     }
@@ -250,7 +249,7 @@ impl Shown {
         Ok(())
     }
 
-    fn basis(&self, page: &mut Page, known: &Known) {
+    fn basis(&self, page: &mut Page, known: &Known, imperial: bool) {
         let mut rests = vec![match known.rests_on(&self.posed) {
             0 => format!(
                 "The odds rest on your own words or an assumption, and on no attempt yet: the first {FIRST_SET} here tell where \
@@ -265,7 +264,7 @@ impl Shown {
             );
         }
         page.note(&rests.join(" "));
-        let assumed = self.posed.card.unmeasured(false);
+        let assumed = self.posed.card.unmeasured(imperial);
         if !assumed.is_empty() {
             page.note(&format!("Assumed of this table: {}.", assumed.join("; ")));
         }

@@ -3,7 +3,6 @@
 use longrail_practice::desk::Refused;
 use longrail_practice::event::Aim;
 use longrail_practice::guide::{self, Decided};
-use longrail_practice::player::Units;
 use longrail_practice::state::What;
 use longrail_stats::Count;
 
@@ -158,13 +157,15 @@ impl Seat {
                 fixed.heading =
                     format!("{} · rung {} of {} · {kind}", posed.drill.title, task.rung, posed.drill.rungs);
                 fixed.goal = rung.goal.to_string();
-                fixed.setup = say::places(&posed, &rung, book.profile()?.units == Units::Imperial);
+                let imperial = book.profile()?.imperial();
+                fixed.setup = say::places(&posed, &rung, imperial);
                 // What to intend, as the set's beginning said; a set can be scored without it.
                 if let Ok(constraints) = task.constraints.parse()
                     && let Ok(worked) = guide.today(&posed, &constraints)
                     && let Some(found) = worked.prescribed(task.rung.below())
                 {
-                    fixed.setup.push(format!("intend {}", say::hit(&found.hit)));
+                    let hit = say::hit(&found.hit, &rung.layout, imperial);
+                    fixed.setup.push(format!("intend {hit}"));
                 }
             }
         }

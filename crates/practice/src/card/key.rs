@@ -115,8 +115,8 @@ impl Card {
     }
 
     /// What it means for the records if this card becomes `new`. To measure what was assumed keeps them: the table was what it
-    /// is. So do a new name and a second measurement within the tolerances. Compare with the card as it first was, not with
-    /// the last of many small changes, which may add up.
+    /// is. So do a new name and a second measurement within the tolerances. Compare with the card as each part of it was first
+    /// measured ([`Card::fill`]), not with the last of many small changes, which may add up.
     ///
     /// # Errors
     /// What is wrong with one of the cards.

@@ -146,6 +146,17 @@ impl Card {
         Ok(World::new(world.table().clone(), conditions)?)
     }
 
+    /// Takes over each measurement that only `later` has.
+    pub fn fill(&mut self, later: &Self) {
+        if let (Size::Named(_), Size::Measured { .. }) = (&self.size, &later.size) {
+            self.size = later.size.clone();
+        }
+        self.mouths.fill(&later.mouths);
+        self.cloth = self.cloth.or(later.cloth);
+        self.rails = self.rails.or(later.rails);
+        self.cue_ball = self.cue_ball.or(later.cue_ball);
+    }
+
     /// Length and width of the playing surface, in metres.
     ///
     /// # Errors

@@ -117,6 +117,14 @@ impl Mouths {
         }
     }
 
+    /// Takes over what only `other` has.
+    pub(super) fn fill(&mut self, other: &Self) {
+        for id in PocketId::ALL {
+            let own = self.get(id);
+            *self.get_mut(id) = own.or(other.get(id));
+        }
+    }
+
     /// The mouth of one pocket, if measured.
     pub fn get(&self, pocket: PocketId) -> Option<Mouth> {
         match pocket {

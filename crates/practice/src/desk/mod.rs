@@ -103,10 +103,19 @@ impl<'a> Desk<'a> {
     /// If no visit is open.
     pub fn begin_block(&mut self, purpose: Purpose) -> Result<EventId, Refused> {
         let (session, _) = self.state().open_session().ok_or(Refused::NoSession)?;
-        if let Some((block, began)) = self.state().open_block(session) {
-            if began.purpose == purpose {
-                return Ok(block);
-            }
+        match self.state().open_block(session) {
+            Some((block, began)) if began.purpose == purpose => Ok(block),
+            _ => self.begin_another_block(purpose),
+        }
+    }
+
+    /// Ends set and block, and begins a block, of whatever purpose the one before was.
+    ///
+    /// # Errors
+    /// If no visit is open.
+    pub fn begin_another_block(&mut self, purpose: Purpose) -> Result<EventId, Refused> {
+        let (session, _) = self.state().open_session().ok_or(Refused::NoSession)?;
+        if let Some((block, _)) = self.state().open_block(session) {
             self.end_open_set(block)?;
             self.note(Payload::BlockEnded(BlockEnded { block }))?;
         }

@@ -50,7 +50,9 @@ pub enum Refused {
     #[error("the next {0} attempts are warm-up: enter those by themselves, then the count")]
     WarmUpSplit(u32),
     /// The sheet is full, and has passed.
-    #[error("this sheet is full and has passed: end the set, and the next attempts are another sheet's")]
+    #[error(
+        "this sheet is full and has passed: end the set and take the pass; the next attempts are another sheet's"
+    )]
     Passed,
     /// Counts that cannot be.
     #[error("{made} of {tried} cannot be: tried is 1 to 10000, and made is at most tried")]

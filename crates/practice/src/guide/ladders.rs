@@ -54,12 +54,17 @@ impl Wanted {
         }
         Ok(ladder)
     }
+
+    /// Whether what makes it harder still goes with the player: limits may have become narrower since it was put on.
+    fn fits(&self, drill: &Drill) -> bool {
+        self.constraints.is_empty() || self.ladder(drill).is_ok()
+    }
 }
 
 /// The ladders that a guide has read, by task (its first rung, unless it is one between two) and whether within today's limits.
 #[derive(Default)]
 pub struct Ladders {
-    /// None where the drill is not at hand in its version.
+    /// None where the drill is not at hand in its version, or the constraints do not go with the player any more.
     worked: BTreeMap<(Task, bool), Option<Rc<Worked>>>,
 }
 
@@ -91,6 +96,11 @@ impl<H: Host> Guide<'_, H> {
         Ok(worked)
     }
 
+    /// Whether a drill can be played today under these constraints.
+    pub(super) fn fits_today(&self, posed: &Posed, constraints: &Constraints) -> Result<bool, H::Error> {
+        Ok(wanted(self.profile()?, posed, constraints, true, None).fits(&posed.drill))
+    }
+
     /// The ladder that says what outcomes at a task tell of a stroke, and the rung on it; none where its drill is not at hand in
     /// its version.
     pub(super) fn surfaces(&mut self, task: &Task) -> Result<Option<(Rc<Worked>, u32)>, H::Error> {
@@ -100,7 +110,8 @@ impl<H: Host> Guide<'_, H> {
             let found = match (self.posed(task), task.constraints.parse::<Constraints>()) {
                 (Ok(posed), Ok(constraints)) => {
                     let wanted = wanted(self.profile()?, &posed, &constraints, false, between);
-                    Some(self.host.worked(&posed.drill, &wanted)?)
+                    let fits = wanted.fits(&posed.drill);
+                    fits.then(|| self.host.worked(&posed.drill, &wanted)).transpose()?
                 }
                 // A drill that went, or a newer program's constraints: its counts stay, the stroke cannot read them.
                 _ => None,

@@ -176,8 +176,8 @@ impl<H: Host> Guide<'_, H> {
         })
     }
 
-    /// What there is to do next on one ladder. One on a table that is no longer offered, or whose drill is not at hand, has
-    /// nothing.
+    /// What there is to do next on one ladder. One on a table that is no longer offered, whose drill is not at hand, or whose
+    /// constraints do not go with the player's limits has nothing.
     ///
     /// # Errors
     /// If it is not worked out yet, or cannot be.
@@ -195,7 +195,8 @@ impl<H: Host> Guide<'_, H> {
             // A drill that is not at hand, or a newer program's constraints: nothing to propose.
             return Ok(proposals);
         };
-        if state.cards.get(&task.card).is_none_or(|known| known.retired) {
+        let retired = state.cards.get(&task.card).is_none_or(|known| known.retired);
+        if retired || !self.fits_today(&posed, &constraints)? {
             return Ok(proposals);
         }
         let mut place = format!("{} on {}", posed.drill.title, posed.card.name);

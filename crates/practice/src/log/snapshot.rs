@@ -9,7 +9,7 @@ use std::collections::BTreeSet;
 
 /// Raised whenever the same events lead to another [`State`], or it is written otherwise: older texts are then worked out
 /// anew.
-const VERSION: u32 = 2;
+const VERSION: u32 = 3;
 
 /// A state at a place in the order.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]

@@ -31,7 +31,7 @@ use std::sync::Arc;
 pub struct CardState {
     /// The card as it is now.
     pub card: Card,
-    /// The card as it first was: against it a change is judged, since many small ones add up.
+    /// The card with every measurement as it was first made: against it a change is judged, since many small ones add up.
     pub first: Card,
     /// No longer offered.
     pub retired: bool,
@@ -128,6 +128,7 @@ impl State {
             }
             Payload::CardChanged(x) => {
                 if let Some(known) = self.cards.get_mut(&x.of) {
+                    known.first.fill(&x.card);
                     known.card = (*x.card).clone();
                 }
             }

@@ -1,6 +1,6 @@
 //! What follows from small records, told in full.
 
-use crate::card::Card;
+use crate::card::{Card, Change, Stopwatch};
 use crate::clock::Stamp;
 use crate::drill::{RungNumber, Setup};
 use crate::event::*;
@@ -203,6 +203,21 @@ fn the_ledger_sums_blocks_and_study_by_week() {
     assert_eq!(week(1)[&Spent::Table(Purpose::MatchPlay)], 10 * MINUTE);
     assert_eq!(week(2)[&Spent::Study], 20 * MINUTE);
     assert_eq!(ledger.len(), 2);
+}
+
+#[test]
+fn a_table_that_was_measured_late_becomes_another_one_all_the_same() {
+    let mut record = Record::default();
+    let plain = Card::new("hall", "9ft");
+    let cloth = |seconds| Card { cloth: Some(Stopwatch { distance_m: 2.54, seconds }), ..plain.clone() };
+    let of = record.add(Payload::CardAdded(CardAdded { card: Box::new(plain.clone()) }));
+    record.add(Payload::CardChanged(CardChanged { of, card: Box::new(cloth(7.2)) }));
+    // A measurement that is taken out again is not forgotten.
+    record.add(Payload::CardChanged(CardChanged { of, card: Box::new(plain.clone()) }));
+    let known = record.state().cards[&of].clone();
+    assert_eq!(known.first, cloth(7.2));
+    assert!(matches!(known.first.change(&cloth(7.1)).unwrap(), Change::Keeps { .. }));
+    assert!(matches!(known.first.change(&cloth(5.0)).unwrap(), Change::NewCard { .. }));
 }
 
 #[test]

@@ -8,6 +8,7 @@ use std::str::FromStr;
 use thiserror::Error;
 
 use super::Constraint;
+use crate::goal::from_rails;
 
 /// One constraint of every kind, in its short form.
 pub const EXAMPLES: [&str; 6] =
@@ -156,7 +157,7 @@ impl Constraint {
             Self::Streak(count) => format!("{count} in a row"),
             Self::Speed { softest_mps, hardest_mps } => format!("{softest_mps:.1} to {hardest_mps:.1} m/s"),
             Self::NoSide => "no side".to_owned(),
-            Self::Blocker { along, across } => format!("a blocker at {along} along, {across} across"),
+            Self::Blocker { along, across } => format!("a blocker {}", from_rails(*along, *across)),
         }
     }
 }

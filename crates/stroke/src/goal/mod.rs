@@ -13,6 +13,8 @@ mod zone;
 pub use judge::{Judge, Verdict};
 pub(crate) use plan::Check;
 pub use plan::Plan;
+pub use words::diamonds;
+pub(crate) use words::from_rails;
 pub use zone::Zone;
 
 use longrail_physics::table::{PocketId, Rail};

@@ -3,7 +3,7 @@
 use std::fmt;
 
 use longrail_physics::ball::CUE;
-use longrail_physics::table::PocketId;
+use longrail_physics::table::{PocketId, Rail};
 
 use super::{Goal, Wish, Zone};
 
@@ -74,20 +74,14 @@ impl fmt::Display for Zone {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Circle { along, across, radius } => {
-                write!(
-                    f,
-                    "within {} of the point {} along, {} across",
-                    length(*radius),
-                    rounded(*along),
-                    rounded(*across)
-                )
+                write!(f, "within {} of the point {}", length(*radius), from_rails(*along, *across))
             }
             Self::Polygon { corners } => {
                 write!(f, "in the zone with the corners")?;
                 for (i, [along, across]) in corners.iter().enumerate() {
                     write!(f, "{} {}/{}", if i > 0 { "," } else { "" }, rounded(*along), rounded(*across))?;
                 }
-                Ok(())
+                write!(f, " (from the head rail/from the right rail)")
             }
         }
     }
@@ -113,6 +107,39 @@ fn rounded(diamonds: f64) -> f64 {
     (1e3 * diamonds).round() / 1e3
 }
 
+/// A length in diamonds: quarters as fractions, anything else with two decimals.
+///
+/// ```
+/// use longrail_stroke::goal::diamonds;
+/// assert_eq!([diamonds(3.25), diamonds(0.5), diamonds(2.0), diamonds(1.3)], ["3¼", "½", "2", "1.30"]);
+/// ```
+pub fn diamonds(length: f64) -> String {
+    let whole = length.floor();
+    let fraction = match length - whole {
+        part if part.abs() < 1e-9 => "",
+        part if (part - 0.25).abs() < 1e-9 => "¼",
+        part if (part - 0.5).abs() < 1e-9 => "½",
+        part if (part - 0.75).abs() < 1e-9 => "¾",
+        _ => return format!("{length:.2}"),
+    };
+    if whole == 0.0 && !fraction.is_empty() { fraction.to_owned() } else { format!("{whole}{fraction}") }
+}
+
+/// A point in diamonds, told from the rails that are nearest, as the balls to set up are: "2 from the head rail, 1¾ from the
+/// left rail".
+pub(crate) fn from_rails(along: f64, across: f64) -> String {
+    let (along, across) = (rounded(along), rounded(across));
+    let (short, rail) = if along > 4.0 { (8.0 - along, Rail::Foot) } else { (along, Rail::Head) };
+    let (long, side) = if across > 2.0 { (4.0 - across, Rail::Left) } else { (across, Rail::Right) };
+    format!(
+        "{} from the {} rail, {} from the {} rail",
+        diamonds(rounded(short)),
+        rail.name(),
+        diamonds(rounded(long)),
+        side.name()
+    )
+}
+
 fn length(diamonds: f64) -> String {
     if diamonds == 1.0 { "1 diamond".to_owned() } else { format!("{diamonds} diamonds") }
 }
@@ -122,12 +149,19 @@ mod tests {
     use super::*;
 
     #[test]
+    fn a_point_is_told_from_the_nearest_rails() {
+        assert_eq!(from_rails(7.15, 3.25), "0.85 from the foot rail, ¾ from the left rail");
+        assert_eq!(from_rails(4.0, 2.0), "4 from the head rail, 2 from the right rail");
+    }
+
+    #[test]
     fn a_goal_reads_as_a_line() {
         let goal = Goal::pot("1", PocketId::FootLeft)
             .and(Wish::Stop { zone: Zone::Circle { along: 2.0, across: 2.0, radius: 1.0 } });
         assert_eq!(
             goal.to_string(),
-            "pot the 1 in the left foot corner; the cue ball stops within 1 diamond of the point 2 along, 2 across"
+            "pot the 1 in the left foot corner; the cue ball stops within 1 diamond of the point 2 from the head rail, 2 from the \
+             right rail"
         );
     }
 }

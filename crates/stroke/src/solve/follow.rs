@@ -3,6 +3,7 @@
 use longrail_physics::Engine;
 
 use super::climb::Climb;
+use super::kinds::Alike;
 use super::{Candidate, kinds};
 use crate::Hit;
 use crate::error::StrokeError;
@@ -44,7 +45,7 @@ impl Setting<'_> {
     /// [`StrokeError::Shot`] where the engine gives up.
     pub fn quick_hits(&self, engine: &mut Engine, neighbours: &[Intent]) -> Result<Vec<Intent>, StrokeError> {
         let mut tried = self.afresh(engine, FRESH)?;
-        tried.extend(self.carried_over(engine, neighbours, CARRIED)?);
+        tried.extend(self.carried_over(engine, neighbours, CARRIED, Alike::IN_REACH)?);
         self.kept(engine, &tried)
     }
 
@@ -53,20 +54,21 @@ impl Setting<'_> {
     /// # Errors
     /// [`StrokeError::Shot`] where the engine gives up.
     pub fn followed(&self, engine: &mut Engine, neighbours: &[Intent]) -> Result<Vec<Intent>, StrokeError> {
-        let tried = self.carried_over(engine, neighbours, CARRIED)?;
+        let tried = self.carried_over(engine, neighbours, CARRIED, Alike::IN_REACH)?;
         self.kept(engine, &tried)
     }
 
-    /// The neighbours' hits on this layout: of those that lie apart the best `most`, as far as they can be played.
+    /// The neighbours' hits on this layout: of those that are not `alike` the best `most`, as far as they can be played.
     pub(super) fn carried_over(
         &self,
         engine: &mut Engine,
         neighbours: &[Intent],
         most: usize,
+        alike: Alike,
     ) -> Result<Vec<Candidate>, StrokeError> {
         let theirs: Vec<Candidate> = neighbours.iter().map(|Intent(candidate)| *candidate).collect();
         let mut carried = Vec::new();
-        for Candidate { hit, sight, .. } in kinds::best_apart(&theirs, most) {
+        for Candidate { hit, sight, .. } in kinds::best_unlike(&theirs, most, |a, b| alike.holds(a, b)) {
             let level = Hit { elevation_deg: 0.0, ..hit };
             let here = match sight {
                 Some(sight) => self.sighted(engine, &level, sight)?,

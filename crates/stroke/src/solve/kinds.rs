@@ -70,11 +70,11 @@ pub(super) fn best_of_each(candidates: &[Candidate], most: usize) -> Vec<Candida
 
 /// The best candidates that lie apart from each other, best first, at most `most`: where different searches may end.
 pub(super) fn best_apart(candidates: &[Candidate], most: usize) -> Vec<Candidate> {
-    best_unlike(candidates, most, near)
+    best_unlike(candidates, most, |a, b| Alike::IN_REACH.holds(a, b))
 }
 
-/// The best candidates of which no two are `alike`.
-fn best_unlike(
+/// The best candidates of which no two are `alike`, best first, at most `most`.
+pub(super) fn best_unlike(
     candidates: &[Candidate],
     most: usize,
     alike: impl Fn(&Candidate, &Candidate) -> bool,
@@ -93,15 +93,31 @@ fn best_unlike(
     best
 }
 
-/// Whether two hits are so alike that a search from either finds the other.
-pub(super) fn near(a: &Candidate, b: &Candidate) -> bool {
-    let (p, q) = (&a.hit, &b.hit);
-    let speeds = p.speed_mps / q.speed_mps;
-    // A direction of its own counts only where none was solved.
-    let aims = if a.sight.is_some() { 0.0 } else { (p.direction_deg - q.direction_deg).abs() };
-    a.kind.rails == b.kind.rails
-        && (0.75..1.333).contains(&speeds)
-        && (p.tip_up - q.tip_up).abs() < 0.15
-        && (p.tip_right - q.tip_right).abs() < 0.15
-        && aims < 5.0
+/// How far two hits may differ and still be alike.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Alike {
+    /// The faster speed over the slower one.
+    speed: f64,
+    /// Tips, in radii.
+    tip: f64,
+}
+
+impl Alike {
+    /// A search from either is likely to find the other.
+    pub(super) const IN_REACH: Self = Self { speed: 1.333, tip: 0.15 };
+    /// Hardly another hit.
+    pub(super) const THE_SAME: Self = Self { speed: 1.08, tip: 0.05 };
+
+    /// Whether two hits are.
+    pub(super) fn holds(self, a: &Candidate, b: &Candidate) -> bool {
+        let (p, q) = (&a.hit, &b.hit);
+        let speeds = (p.speed_mps / q.speed_mps).max(q.speed_mps / p.speed_mps);
+        // A direction of its own counts only where none was solved.
+        let aims = if a.sight.is_some() { 0.0 } else { (p.direction_deg - q.direction_deg).abs() };
+        a.kind.rails == b.kind.rails
+            && speeds < self.speed
+            && (p.tip_up - q.tip_up).abs() < self.tip
+            && (p.tip_right - q.tip_right).abs() < self.tip
+            && aims < 5.0
+    }
 }

@@ -141,11 +141,12 @@ impl Setting<'_> {
             return Ok("no direction reaches the ball, or no cue can be laid there".to_owned());
         };
         let hit = best.hit;
+        let radius_mm = 1e3 * self.layout.balls()[self.plan.cue].radius_m;
         Ok(format!(
-            "the nearest hit ({:.1} m/s, tip {:+.2} R up, {:+.2} R right) {}",
+            "the nearest hit ({:.1} m/s, tip {:+.0} mm up, {:+.0} mm right) {}",
             hit.speed_mps,
-            hit.tip_up,
-            hit.tip_right,
+            hit.tip_up * radius_mm,
+            hit.tip_right * radius_mm,
             self.lacking(engine, &hit)?.words(self.plan, self.world)
         ))
     }

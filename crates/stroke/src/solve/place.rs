@@ -7,6 +7,7 @@ use longrail_math::order;
 use longrail_physics::Engine;
 
 use super::climb::Climb;
+use super::kinds::Alike;
 use super::{Candidate, Intent, kinds};
 use crate::error::StrokeError;
 use crate::nodes::Nodes;
@@ -17,9 +18,9 @@ use crate::odds::Setting;
 const STRAIGHT: usize = 8;
 const SCANNED: usize = 160;
 
-/// Hits of coarser neighbours that are examined, and of near ones that are of another kind than one's own.
+/// Hits of coarser neighbours that are examined, and of near ones that differ from one's own.
 const CARRIED: usize = 6;
-const OTHERS: usize = 3;
+const OTHERS: usize = 5;
 
 /// Hits that are brought nearer to a goal that they fail.
 const APPROACHED: usize = 8;
@@ -76,7 +77,7 @@ impl Setting<'_> {
             Some(found) => kinds::best_apart(&found, STRAIGHT),
             None => kinds::best_apart(&self.scanned(engine)?, SCANNED),
         };
-        tried.extend(self.carried_over(engine, neighbours, CARRIED)?);
+        tried.extend(self.carried_over(engine, neighbours, CARRIED, Alike::IN_REACH)?);
         if !near {
             for start in tried.iter_mut().filter(|start| start.score < 0.0).take(APPROACHED) {
                 *start = self.approached(engine, start)?;
@@ -107,11 +108,12 @@ impl Setting<'_> {
         own: &[Intent],
         neighbours: &[Intent],
     ) -> Result<Option<Vec<Intent>>, StrokeError> {
-        let known = |Intent(its): &Intent| own.iter().any(|Intent(mine)| kinds::near(mine, its));
+        // Not only other kinds: what a neighbour's climb found may be a higher summit on the same ridge.
+        let known = |Intent(its): &Intent| own.iter().any(|Intent(mine)| Alike::THE_SAME.holds(mine, its));
         let others: Vec<Intent> =
             neighbours.iter().filter(|one| one.makes_it() && !known(one)).copied().collect();
         let mut best: Option<Candidate> = None;
-        for candidate in self.carried_over(engine, &others, OTHERS)? {
+        for candidate in self.carried_over(engine, &others, OTHERS, Alike::THE_SAME)? {
             let examined = self.examined(engine, &candidate, &sieve.few)?;
             if best.is_none_or(|best| examined.score > best.score) {
                 best = Some(examined);

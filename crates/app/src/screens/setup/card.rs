@@ -30,7 +30,7 @@ pub(super) fn TableForm(table: Table, take: impl Fn(Reply) + Copy + Send + Sync 
         .collect_view();
     let save = move |event: web_sys::SubmitEvent| {
         event.prevent_default();
-        app.trouble.set(None);
+        app.quiet();
         let typed = Box::new(fields.typed(&table));
         if new {
             app.tell_then(Question::AddTable(typed), move |_| app.tell_then(Question::Setup, take));

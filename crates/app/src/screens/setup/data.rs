@@ -2,7 +2,7 @@
 
 use leptos::prelude::*;
 use leptos::task::spawn_local;
-use longrail_app_link::{Question, Reply, Setup as View};
+use longrail_app_link::{Question, Reply, Setup as View, Start};
 
 use crate::app::App;
 use crate::device;
@@ -17,6 +17,8 @@ pub(super) fn Data(
 ) -> impl IntoView {
     let app = App::here();
     let erasing = RwSignal::new(false);
+    // Who that is stays, whoever another window puts in use.
+    let who = StoredValue::new(None::<Start>);
     let export = move |_| {
         app.tell_then(Question::Export, move |reply| {
             let Reply::Log { lines, until, events } = reply else { return };
@@ -40,14 +42,21 @@ pub(super) fn Data(
             {move || (app.may_be_cleared.get() != Some(false)).then(|| view! { <p class="quiet">{words::MAY_BE_CLEARED}</p> })}
             <button type="button" class="second" on:click=export>{words::EXPORT}</button>
             <Import told after=move || app.tell_then(Question::Setup, take)/>
-            <button type="button" class="second caution" on:click=move |_| erasing.set(true)>{words::ERASE}</button>
+            <button type="button" class="second caution" on:click=move |_| {
+                who.set_value(app.user());
+                erasing.set(true);
+            }>{words::ERASE}</button>
             <Sheet open=erasing title=words::ERASE>
-                <p>{move || app.home.with(|home| home.as_ref().and_then(|home| Some(home.player.as_ref()?.name.clone())))}" "{words::ERASE_SAYS}</p>
+                <p>{move || erasing.get().then(|| who.get_value().map(|who| who.name))}" "{words::ERASE_SAYS}</p>
                 <div class="row">
                     <button type="button" class="second" on:click=move |_| erasing.set(false)>{words::KEEP_IT}</button>
                     <button type="button" class="second caution" on:click=move |_| {
                         erasing.set(false);
-                        app.tell_then(Question::Erase, move |_| app.seat.set(None));
+                        let player = who.get_value().map(|who| who.id).unwrap_or_default();
+                        app.tell_then(Question::Erase { player }, move |_| {
+                            app.seat.set(None);
+                            app.tell(Question::Share);
+                        });
                     }>{words::ERASE_YES}</button>
                 </div>
             </Sheet>
@@ -69,12 +78,13 @@ pub(crate) fn Import(
     let import = move |event: web_sys::Event| {
         let input = event_target::<web_sys::HtmlInputElement>(&event);
         let Some(file) = input.files().and_then(|files| files.get(0)) else { return };
+        // The same file can be chosen again.
+        input.set_value("");
         spawn_local(async move {
             let Some(lines) = device::read(&file).await else {
                 app.trouble.set(Some(words::NOT_READ.to_owned()));
                 return;
             };
-            input.set_value("");
             told.set(Some((words::READING.to_owned(), Vec::new())));
             let came = match app.ask(Question::Import { lines }).await {
                 Ok(Reply::Taken { new, known, erased, refused }) => {

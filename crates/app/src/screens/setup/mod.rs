@@ -43,8 +43,12 @@ pub(crate) fn Setup() -> impl IntoView {
     let part = move |of: fn(&View) -> View| Memo::new(move |_| view.with(|view| view.as_ref().map(of)));
     let player =
         part(|view| View { player: view.player.clone(), assumed: view.assumed.clone(), ..View::default() });
-    let tables =
-        part(|view| View { tables: view.tables.clone(), table: view.table.clone(), ..View::default() });
+    let tables = Memo::new(move |_| view.with(|view| view.as_ref().map(|view| view.tables.clone())));
+    let used = Memo::new(move |_| {
+        view.with(|view| view.as_ref().map(|view| view.table.clone()).unwrap_or_default())
+    });
+    let known = Memo::new(move |_| tables.with(Option::is_some));
+    let tables = Signal::derive(move || tables.get().unwrap_or_default());
     // What was said of a file stays when what is kept is told anew.
     let told: Told = RwSignal::new(None);
     let data = part(|view| View { kept: view.kept.clone(), ..View::default() });
@@ -53,7 +57,7 @@ pub(crate) fn Setup() -> impl IntoView {
             <h1>{words::SETUP}</h1>
             {move || player.get().map(|view| view! { <PlayerForm player=view.player assumed=view.assumed take/> })}
             <Players/>
-            {move || tables.get().map(|view| view! { <Tables tables=view.tables used=view.table take/> })}
+            {move || known.get().then(|| view! { <Tables tables used=used.into() take/> })}
             <Display/>
             {move || data.get().map(|view| view! { <Data view told take/> })}
         </div>

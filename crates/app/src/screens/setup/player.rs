@@ -33,7 +33,7 @@ pub(super) fn PlayerForm(
     let id = player.id.clone();
     let save = move |event: web_sys::SubmitEvent| {
         event.prevent_default();
-        app.trouble.set(None);
+        app.quiet();
         let changed = Player {
             id: id.clone(),
             name: name.get(),
@@ -85,8 +85,11 @@ pub(super) fn Players() -> impl IntoView {
     let name = RwSignal::new(String::new());
     let add = move |event: web_sys::SubmitEvent| {
         event.prevent_default();
-        app.trouble.set(None);
-        app.tell_then(Question::AddPlayer { name: name.get(), start: Some(1) }, move |_| app.seat.set(None));
+        app.quiet();
+        app.tell_then(Question::AddPlayer { name: name.get(), start: Some(1) }, move |_| {
+            name.try_set(String::new());
+            app.seat.set(None);
+        });
     };
     let players =
         move || app.home.with(|home| home.as_ref().map(|home| (home.player.clone(), home.players.clone())));

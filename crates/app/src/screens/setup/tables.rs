@@ -10,35 +10,36 @@ use crate::words;
 
 #[component]
 pub(super) fn Tables(
-    tables: Vec<Table>,
-    used: String,
+    tables: Signal<Vec<Table>>,
+    used: Signal<String>,
     take: impl Fn(Reply) + Copy + Send + Sync + 'static,
 ) -> impl IntoView {
     let app = App::here();
     let adding = RwSignal::new(false);
-    let forms = tables
-        .into_iter()
-        .map(|table| {
-            let here = table.id == used;
-            let id = table.id.clone();
-            let more = format!("{}{}", table.name, if here { format!(" ({})", words::IN_USE) } else { String::new() });
-            view! {
-                <details class="table-card">
-                    <summary>{more}</summary>
-                    {(!here).then(|| view! { <button type="button" class="second" on:click=move |_| {
-                        app.tell_then(Question::UseTable { table: id.clone() }, move |_| app.tell_then(Question::Setup, take));
-                    }>{words::USE}</button> })}
-                    <TableForm table take/>
-                </details>
-            }
-        })
-        .collect_view();
+    let form = move |table: Table| {
+        let (id, name) = (StoredValue::new(table.id.clone()), table.name.clone());
+        let here = move || used.with(|used| id.with_value(|id| id == used));
+        let more = move || if here() { format!("{name} ({})", words::IN_USE) } else { name.clone() };
+        let puts_in_use = move |_| {
+            let table = id.get_value();
+            app.tell_then(Question::UseTable { table }, move |_| app.tell_then(Question::Setup, take));
+        };
+        view! {
+            <details class="table-card">
+                <summary>{more}</summary>
+                {move || (!here()).then(|| view! { <button type="button" class="second" on:click=puts_in_use>{words::USE}</button> })}
+                <TableForm table take/>
+            </details>
+        }
+        .into_any()
+    };
     let imperial = app.home.with_untracked(|home| home.as_ref().is_some_and(|home| home.imperial));
     let fresh = Table { size: "9ft".to_owned(), imperial, ..Table::default() };
     view! {
         <section>
             <h2>{words::TABLES}</h2>
-            {forms}
+            // What is typed in one stays while another is saved, or put in use.
+            <For each=move || tables.get() key=Table::clone children=form/>
             <button type="button" class="second" on:click=move |_| adding.set(true)>{words::ADD_TABLE}</button>
             <Sheet open=adding title=words::ADD_TABLE>
                 <TableForm table=fresh take=move |reply| {

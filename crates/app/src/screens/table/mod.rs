@@ -35,9 +35,17 @@ pub(crate) fn Table() -> impl IntoView {
     stay_awake(app);
     // What was scored is told elsewhere as it stands.
     on_cleanup(move || app.tell(Question::Home));
-    on_keys(move |event| key(scoring, &event));
+    on_keys(move |event| key(app, scoring, &event));
     // The screen is drawn anew for another set only: what is typed, and what is open, stays when odds arrive.
     let which = Memo::new(move |_| app.seat.with(|seat| seat.as_ref().map(|seat| seat.fixed.set.clone())));
+    Effect::new(move |before: Option<Option<String>>| {
+        let set = which.get();
+        if before.is_some_and(|before| before != set) {
+            // With the set before goes whatever began this one, once it is drawn.
+            request_animation_frame(|| device::hand_on("body", "#main"));
+        }
+        set
+    });
     let open = move || {
         which.get()?;
         let now = move || app.seat.with(|seat| seat.as_ref().map(|seat| seat.fixed.clone()));
@@ -105,7 +113,11 @@ fn stay_awake(app: App) {
 }
 
 /// A key of a keyboard, or of a page-turner.
-fn key(scoring: Scoring, event: &web_sys::KeyboardEvent) {
+fn key(app: App, scoring: Scoring, event: &web_sys::KeyboardEvent) {
+    // A sheet over the screen has the keys, whatever has the focus.
+    if app.covered.get_untracked() {
+        return;
+    }
     if event.repeat() || event.ctrl_key() || event.meta_key() || event.alt_key() {
         return;
     }
@@ -137,6 +149,7 @@ fn Open(fixed: RwSignal<Fixed>) -> impl IntoView {
     let more = RwSignal::new(false);
     let left_handed = app.home.with_untracked(|home| home.as_ref().is_some_and(|home| home.left_handed));
     let several = move || app.seat.with(|seat| seat.as_ref().map_or(0, |seat: &Seat| seat.others.len())) > 1;
+    let before = move || scoring.before.get().map(|(name, made, tried)| words::before(&name, made, tried));
     let about = move || {
         fixed.with(|fixed| {
             let kind = if fixed.proof { words::PROOF } else { words::WORK };
@@ -168,7 +181,9 @@ fn Open(fixed: RwSignal<Fixed>) -> impl IntoView {
                 <button type="button" class="plain" on:mousedown=device::take_no_focus on:click=move |_| more.set(true)>{words::MORE}</button>
             </header>
             <div class="heading">
-                {move || several().then(|| view! { <p class="turn">{fixed.with(|fixed| words::shoots(&fixed.player))}</p> })}
+                {move || several().then(|| view! {
+                    <p class="turn">{fixed.with(|fixed| words::shoots(&fixed.player))}<span class="quiet">{before()}</span></p>
+                })}
                 <h1>{move || fixed.with(|fixed| fixed.title.clone())}" "<span class="here">{rung}</span></h1>
                 <p class="quiet">{about}</p>
             </div>
@@ -262,6 +277,8 @@ fn CueBallEnded() -> impl IntoView {
         view! {
             <button type="button" class="choose" on:click=move |_| {
                 scoring.press(Press::CueEnd(end));
+                // What was pressed is gone: keys go on from the next attempt.
+                device::hand_on(".cue-ends button", ".hit-made");
             }>{words::cue_end(end)}</button>
         }
     });

@@ -4,15 +4,8 @@ use leptos::prelude::*;
 use leptos::task::spawn_local;
 use longrail_app_link::{Ended, Press, Question, Reply, Score, Seat};
 
-use crate::app::App;
+use crate::app::{App, Shot};
 use crate::device;
-
-/// Whose attempt it is, and in which set; an empty one for whichever is open.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-struct Shot {
-    player: String,
-    set: String,
-}
 
 /// The state of the screen. A copy is the same thing.
 #[derive(Clone, Copy)]
@@ -21,8 +14,8 @@ pub(crate) struct Scoring {
     pub(crate) score: RwSignal<Score>,
     /// What was pressed, for whom, and is not kept yet, oldest first.
     waiting: RwSignal<Vec<(String, Press)>>,
-    /// The last attempt: it can be taken back when it is the next one's turn already.
-    last: RwSignal<Option<Shot>>,
+    /// Who shot before whoever's turn it is now, and how that stands: a tap that passes the turn on is seen to count.
+    pub(super) before: RwSignal<Option<(String, u32, u32)>>,
     /// Whether it is known what is open.
     pub(super) looked: RwSignal<bool>,
     /// The set that has ended.
@@ -39,23 +32,27 @@ impl Scoring {
             app,
             score: RwSignal::new(score.unwrap_or_default()),
             waiting: RwSignal::new(Vec::new()),
-            last: RwSignal::new(None),
+            before: RwSignal::new(None),
             looked: RwSignal::new(false),
             ended: RwSignal::new(None),
             after_miss: RwSignal::new(false),
         }
     }
 
-    /// Another set of the same player is shown: where a cue ball of the one before ended is not asked any more.
+    /// Another set of the same player is shown: where a cue ball of the one before ended is not asked any more, nor is that set
+    /// taken back.
     pub(super) fn shown(self) {
-        let other = self.app.seat.with(|seat| {
-            let fixed = &seat.as_ref()?.fixed;
-            let last = self.last.get_untracked()?;
-            Some(last.player == fixed.player_id && !last.set.is_empty() && last.set != fixed.set)
-        });
-        if other == Some(true) {
-            self.after_miss.set(false);
-            self.last.set(None);
+        let here = self
+            .app
+            .seat
+            .with(|seat| seat.as_ref().map(|seat| (seat.fixed.player_id.clone(), seat.fixed.set.clone())));
+        let Some((player, set)) = here else { return };
+        let before = |shot: &Shot| shot.player == player && !shot.set.is_empty() && shot.set != set;
+        if self.app.shots.with_untracked(|shots| shots.iter().any(before)) {
+            if self.app.shots.with_untracked(|shots| shots.last().is_some_and(before)) {
+                self.after_miss.set(false);
+            }
+            self.app.shots.update(|shots| shots.retain(|shot| !before(shot)));
         }
     }
 
@@ -107,24 +104,28 @@ impl Scoring {
     pub(crate) fn press_then(self, press: Press, then: impl FnOnce() + 'static) {
         let Some(here) = self.here().filter(|_| self.ended.with_untracked(Option::is_none)) else { return };
         device::tick(false);
+        // What was refused before is not about this one.
+        if self.app.trouble.with_untracked(Option::is_some) {
+            self.app.trouble.set(None);
+        }
         // Two of them are about the last attempt, whoever's turn it is by now.
-        let at = match press {
-            Press::Undo | Press::CueEnd(_) => {
-                let last = self.last.get_untracked().filter(|last| last.player != here.player);
-                last.unwrap_or_else(|| here.clone())
-            }
-            _ => here.clone(),
+        let last = match press {
+            Press::Undo => self.app.shots.try_update(Vec::pop).flatten(),
+            Press::CueEnd(_) => self.app.shots.with_untracked(|shots| shots.last().cloned()),
+            _ => None,
         };
+        let at = last.clone().filter(|last| last.player != here.player).unwrap_or_else(|| here.clone());
         self.waiting.update(|waiting| waiting.push((at.player.clone(), press)));
         self.after_miss.set(matches!(press, Press::Missed(_)));
+        let mut passed_on = false;
         match press {
             Press::Made | Press::Missed(_) => {
-                self.last.set(Some(at.clone()));
-                self.shot();
+                self.app.shots.update(|shots| shots.push(at.clone()));
+                passed_on = self.shot(&at);
             }
             Press::Undo if at.player != here.player => self.turn_back(at.player.clone()),
             Press::Undo => self.app.in_turn.update(|count| *count = count.saturating_sub(1)),
-            Press::Batch { .. } => self.last.set(Some(at.clone())),
+            Press::Batch { .. } => self.app.shots.update(|shots| shots.push(at.clone())),
             Press::CueEnd(_) => {}
         }
         spawn_local(async move {
@@ -138,6 +139,7 @@ impl Scoring {
                 Err(why) => {
                     self.kept(&at, press);
                     self.after_miss.try_set(false);
+                    self.refused(&at, press, last, passed_on);
                     self.app.trouble.set(Some(why));
                     // What another window did may be why.
                     if self.looked.try_get_untracked().is_some() {
@@ -146,6 +148,26 @@ impl Scoring {
                 }
             }
         });
+    }
+
+    /// What was pressed does not count: it is as if it had not been, for turns as well.
+    fn refused(self, at: &Shot, press: Press, last: Option<Shot>, passed_on: bool) {
+        match press {
+            Press::Undo => self.app.shots.update(|shots| shots.extend(last)),
+            Press::Made | Press::Missed(_) | Press::Batch { .. } => {
+                self.app.shots.update(|shots| {
+                    if let Some(place) = shots.iter().rposition(|shot| shot == at) {
+                        shots.remove(place);
+                    }
+                });
+                if passed_on {
+                    self.turn_back(at.player.clone());
+                } else if !matches!(press, Press::Batch { .. }) {
+                    self.app.in_turn.update(|count| *count = count.saturating_sub(1));
+                }
+            }
+            Press::CueEnd(_) => {}
+        }
     }
 
     /// What was pressed is kept, and this is how it stands.
@@ -183,19 +205,27 @@ impl Scoring {
         });
     }
 
-    /// An attempt: after so many it is the next one's turn, whether they are kept yet or not.
-    fn shot(self) {
+    /// An attempt: after so many it is the next one's turn, whether they are kept yet or not. Says whether it is.
+    fn shot(self, at: &Shot) -> bool {
         let each = self.app.each.get_untracked();
         if each == 0 {
-            return;
+            return false;
         }
         self.app.in_turn.update(|count| *count += 1);
-        if self.app.in_turn.get_untracked() >= each
-            && let Some(next) = self.next_shooter()
-        {
-            self.app.turn_of(Some(next));
-            self.look();
+        if self.app.in_turn.get_untracked() < each {
+            return false;
         }
+        let Some(next) = self.next_shooter() else { return false };
+        // Where the screen has not come to whoever shot, that count is not at hand.
+        let name = self.app.seat.with_untracked(|seat| {
+            let shown = &seat.as_ref()?.fixed;
+            (shown.player_id == at.player).then(|| shown.player.clone())
+        });
+        let (made, tried) = untrack(|| self.tally());
+        self.before.set(name.map(|name| (name, made, tried)));
+        self.app.turn_of(Some(next));
+        self.look();
+        true
     }
 
     fn next_shooter(self) -> Option<String> {
@@ -209,15 +239,19 @@ impl Scoring {
 
     /// The last attempt of the one before is taken back: it is that one's turn again, for one attempt.
     fn turn_back(self, player: String) {
+        self.before.try_set(None);
         self.app.turn_of(Some(player));
         self.app.in_turn.set(self.app.each.get_untracked().saturating_sub(1));
-        self.look();
+        if self.looked.try_get_untracked().is_some() {
+            self.look();
+        }
     }
 
     /// It is this one's turn, as somebody said.
     pub(crate) fn swap(self, player: Option<String>) {
         self.after_miss.set(false);
-        self.last.set(None);
+        self.app.shots.update(Vec::clear);
+        self.before.set(None);
         self.app.turn_of(player);
         self.look();
     }

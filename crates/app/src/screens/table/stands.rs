@@ -25,16 +25,25 @@ pub(super) fn Tally() -> impl IntoView {
             _ => String::new(),
         }
     };
-    let says = move || {
+    let app = App::here();
+    // Told once it is kept: before that the advice is the last one's.
+    let says = Memo::new(move |before: Option<&String>| {
+        if waits() {
+            return before.cloned().unwrap_or_default();
+        }
         let (made, tried) = tally();
-        words::tally(made, tried, &scoring.score.with(|score| score.next.clone()))
-    };
+        let says = words::tally(made, tried, &scoring.score.with(|score| score.next.clone()));
+        let shooter = app.seat.with(|seat| {
+            seat.as_ref().filter(|seat| seat.others.len() > 1).map(|seat| words::shoots(&seat.fixed.player))
+        });
+        shooter.map_or_else(|| says.clone(), |shooter| format!("{shooter}. {says}"))
+    });
     view! {
         <p class="tally" class:waits=waits>
             <b>{move || tally().0}</b>" of "{move || tally().1}
         </p>
         <p class="quiet beside-tally">{move || if waits() { words::WAITS.to_owned() } else { beside() }}</p>
-        <p class="unseen-words" role="status" aria-live="polite">{says}</p>
+        <p class="unseen-words" role="status" aria-live="polite">{move || says.get()}</p>
     }
 }
 
