@@ -96,12 +96,24 @@ test("a first visit and a whole set by the keyboard alone", async (t) => {
   await tabTo(page, "End the set");
   await page.keyboard.press("Enter");
   await page.getByRole("dialog", { name: "The set" }).getByText("Made 3 of 7").waitFor();
+  // What had the focus went with the set before: it goes on at the top of the screen.
+  await tabTo(page, /^(Again: rung|Rung) /);
+  await page.keyboard.press("Enter");
+  await page.waitForFunction(() => document.activeElement.id === "main");
+  await assertSoon(page, async () => (await kept(page)) === "0 of 0", "the next set has not begun");
+  await page.keyboard.press(" ");
+  await assertSoon(page, async () => (await kept(page)) === "1 of 1", "Space scores in the next set");
+  await tabTo(page, "More");
+  await page.keyboard.press("Enter");
+  await tabTo(page, "End the set");
+  await page.keyboard.press("Enter");
+  await page.getByRole("dialog", { name: "The set" }).getByText("Made 1 of 1").waitFor();
   await tabTo(page, "Back to Today");
   await page.keyboard.press("Enter");
   await heading(page, "What are you here for?").waitFor();
   await tabTo(page, "Evidence");
   await page.keyboard.press("Enter");
-  await page.getByText(": 3 of 7 made").waitFor();
+  await page.getByText(": 4 of 8 made").waitFor();
 });
 
 test("constraints, corners, another rung, tables and data by the keyboard alone", async (t) => {
@@ -137,7 +149,6 @@ test("constraints, corners, another rung, tables and data by the keyboard alone"
   await enter("More");
   await enter("Mirrored");
   await assertSoon(page, async () => /^1½.*right/.test(await page.locator(".places li").first().locator("p").nth(1).textContent()), "it was not mirrored");
-  await page.waitForFunction(() => document.activeElement.id === "main");
   // The rung that is chosen by the arrows of its list.
   const leave = async () => {
     await enter("Leave");

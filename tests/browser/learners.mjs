@@ -28,14 +28,14 @@ async function two(t) {
   await button(page, "Go on scoring").click();
   await button(page, "More").click();
   await page.getByRole("group", { name: "Who joins" }).getByRole("button", { name: "Ann" }).click();
-  await page.getByText("Ann shoots").waitFor();
+  await page.locator(".turn", { hasText: "Ann shoots" }).waitFor();
   return page;
 }
 
 const shown = (page, who, tally) =>
   assertSoon(
     page,
-    async () => (await page.getByText(`${who} shoots`).count()) > 0 && (await kept(page)) === tally,
+    async () => (await page.locator(".turn", { hasText: `${who} shoots` }).count()) > 0 && (await kept(page)) === tally,
     `it does not come to ${who} with ${tally}`,
   );
 
@@ -52,8 +52,6 @@ test("turns: quick taps count for whose turn it is, and undo goes back to whoeve
   // Ann makes all of hers, the other none, faster than anything is kept.
   await presses(page, "mlmlml");
   await shown(page, "Ann", "3 of 3");
-  // Whoever shot last sees that it counted.
-  await page.locator(".turn", { hasText: "Me 0 of 3" }).waitFor();
   await press(page, UNDO);
   await shown(page, "Me", "0 of 2");
   await press(page, LEFT);
@@ -79,6 +77,8 @@ test("undo goes back attempt by attempt, whoever's they were, and turns outlive 
   await shown(page, "Me", "0 of 0");
   await press(page, MADE);
   await shown(page, "Ann", "1 of 1");
+  // Whoever shot last sees that it counted.
+  await page.locator(".turn", { hasText: "Me 1 of 1" }).waitFor();
 });
 
 test("corner, end and next set are those of whoever shoots; all go home together", async (t) => {

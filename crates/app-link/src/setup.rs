@@ -45,7 +45,7 @@ pub struct Player {
 pub type Measured = String;
 
 /// A table card. Lengths are in metres and millimetres, or all in inches.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Table {
     /// What the record calls it; empty for a new one.
     pub id: String,

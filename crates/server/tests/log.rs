@@ -147,14 +147,12 @@ async fn nobody_decides_for_somebody_else_through_it() {
 async fn pages_of_other_origins_and_other_machines_get_nothing() {
     let there = there().await;
     let lines = events(PLAYER, vec![study(10)]);
-    for headers in
-        [
-            ("sec-fetch-site", "cross-site"),
-            ("sec-fetch-site", "same-site"),
-            ("origin", "http://example.org"),
-            ("origin", "null"),
-        ]
-    {
+    for headers in [
+        ("sec-fetch-site", "cross-site"),
+        ("sec-fetch-site", "same-site"),
+        ("origin", "http://example.org"),
+        ("origin", "null"),
+    ] {
         let (status, _, _) = ask_at(&there, HERE, Method::POST, "/api/log", &[headers], &lines).await;
         assert_eq!(status, StatusCode::FORBIDDEN, "{headers:?}");
     }

@@ -66,7 +66,7 @@ pub(crate) fn Ladders() -> impl IntoView {
 }
 
 /// Rung and warm-up that were chosen under "Another rung", by ladder: they stay when ladders arrive.
-type Choices = RwSignal<BTreeMap<String, (String, u32)>>;
+type Choices = StoredValue<BTreeMap<String, (String, u32)>>;
 
 #[component]
 fn Legend() -> impl IntoView {
@@ -159,34 +159,35 @@ fn AnotherRung(
 ) -> impl IntoView {
     let app = App::here();
     let proposed = set.rung.clone().unwrap_or_else(|| "1".to_owned());
-    let key = StoredValue::new((key, proposed));
+    let (key, proposed) = (StoredValue::new(key), StoredValue::new((proposed, 0)));
     let chosen = move || {
-        let (key, proposed) = key.get_value();
-        choices.with(|choices| choices.get(&key).cloned()).unwrap_or((proposed, 0))
+        let known = choices.with_value(|choices| choices.get(&key.get_value()).cloned());
+        known.unwrap_or_else(|| proposed.get_value())
     };
     let choose = move |change: &dyn Fn(&mut (String, u32))| {
-        let mut choice = untrack(chosen);
+        let mut choice = chosen();
         change(&mut choice);
-        choices.update(|choices| {
-            choices.insert(key.get_value().0, choice);
+        choices.update_value(|choices| {
+            choices.insert(key.get_value(), choice);
         });
     };
+    let (here, warm_up) = chosen();
     let options = rungs
         .into_iter()
         .map(|rung| {
-            let (value, text) = (rung.clone(), rung.clone());
-            view! { <option value=value prop:selected=move || chosen().0 == rung>{text}</option> }
+            let selected = rung == here;
+            view! { <option value=rung.clone() selected=selected>{rung.clone()}</option> }
         })
         .collect_view();
     let warm_ups = WARM_UPS.map(|count| {
-        view! { <option value=count.to_string() prop:selected=move || chosen().1 == count>{count}</option> }
+        view! { <option value=count.to_string() selected=count == warm_up>{count}</option> }
     });
     let buttons = [(words::WORK, false), (words::PROVE, true)].map(|(label, proof)| {
         let set = set.clone();
         let name = format!("{label}: {}, {title}", words::ANOTHER_RUNG);
         view! {
             <button type="button" class="second" aria-label=name on:click=move |_| {
-                let (rung, warm_up) = untrack(chosen);
+                let (rung, warm_up) = chosen();
                 begin(app, Begin { rung: Some(rung), proof, warm_up, ..set.clone() });
             }>{label}</button>
         }
