@@ -30,7 +30,7 @@ impl Keeper {
             scoring: person.scoring,
         });
         let profile = self.player().and_then(|player| self.profile(player));
-        let imperial = profile.is_ok_and(|profile| profile.imperial());
+        let imperial = profile.is_ok_and(Profile::imperial);
         let sizes = SIZES.iter().map(|size| (size.name.to_owned(), views::size_words(size, imperial)));
         let mut home = Home {
             players: players.collect(),

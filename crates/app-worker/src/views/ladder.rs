@@ -12,6 +12,7 @@ use longrail_practice::event::{Aim, Task, Wall};
 use longrail_practice::form::Standing;
 use longrail_practice::guide::{Guide, GuideError, Known, Posed, ladders_of, last_shot, passed};
 use longrail_practice::id::EventId;
+use longrail_practice::player::Profile;
 use longrail_practice::state::{Ended, Shots};
 use longrail_stats::promotion::Rules;
 use longrail_stats::{Count, Interval, Level, rate, sequence};
@@ -170,7 +171,7 @@ pub(crate) fn place(guide: &Guide<'_, Shelf>, task: &Task) -> String {
         Setup::Mirrored => "mirrored",
         Setup::TurnedMirrored => "turned and mirrored",
     };
-    let imperial = guide.profile().is_ok_and(|profile| profile.imperial());
+    let imperial = guide.profile().is_ok_and(Profile::imperial);
     let constraints = task.constraints.parse::<Constraints>();
     let each = constraints.as_ref().is_ok_and(|constraints| constraints.in_a_row() > 1);
     let constraints = constraints.map(|constraints| constraints.at(task.setup).words(imperial));
