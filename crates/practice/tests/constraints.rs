@@ -63,7 +63,7 @@ fn the_text_is_in_one_order_and_empty_for_none() {
     assert!((constraints.chance(0.5) - 0.125).abs() < 1e-12);
     assert_eq!(
         constraints.words(false),
-        "pocket 90 % as wide, zone 50 % of its size, 1.5 to 3.0 m/s, no side, a blocker 3½ from the foot rail, 2 from the right rail, 3 in a row"
+        "pocket 90 % as wide, zone 50 % of its size, 1.5 to 3.0 m/s, no side, a blocker 3½ from the foot, 2 from the right rail, 3 in a row"
     );
     // A mile is 1,609.344 m.
     assert!(constraints.words(true).contains(", 3.4 to 6.7 mph, "), "{}", constraints.words(true));

@@ -36,7 +36,7 @@ fn a_goal_is_written_and_read_as_json() {
     assert_eq!(
         goal.to_string(),
         "pot the 1 in the left foot corner; the cue ball touches 1 to 2 rails; the cue ball does not touch the head \
-         rail; the cue ball stops within 1 diamond of the point 2 from the head rail, 2 from the right rail"
+         rail; the cue ball stops within 1 diamond of the point 2 from the head, 2 from the right rail"
     );
 }
 

@@ -168,6 +168,8 @@ impl Keeper {
         // Whatever came may stand before what is held.
         self.books.retain(|player, _| !changed.contains(player));
         self.scoring_anew(changed).await?;
+        // Where whoever was in use is gone, somebody else is.
+        self.follow().await?;
         Ok((Reply::Taken { new, known, erased, refused }, first..last))
     }
 

@@ -135,8 +135,10 @@ async fn tried(sending: Sending) -> Option<Exchanged> {
             lines.push_str(&text);
             match head {
                 Some(head) if head > *cursor => *cursor = head,
-                // It has less than was read from it: the record at this place is another one than before.
-                Some(head) if head < *cursor => return Some(Exchanged::Other(there.store)),
+                // It has less than was read from it, and was not erased: it is another one than before.
+                Some(head) if head < *cursor && text.is_empty() => {
+                    return Some(Exchanged::Other(there.store));
+                }
                 _ => break,
             }
         }

@@ -187,7 +187,7 @@ fn a_batch_of_34_of_50_passes_and_33_do_not() {
         while record.work() > 0 {
             plan(&record);
         }
-        let plan = record.today();
+        let plan = plan(&record);
         let offered = plan.blocks.iter().chain(&plan.others).any(|block| block.why.contains("not taken yet"));
         assert_eq!(offered, passes);
         let mut guide = record.guide();
@@ -321,7 +321,7 @@ fn what_is_typed_of_a_constraint_is_at_the_corner_and_in_the_units_of_the_player
     // Turned by half a turn, 6 along and 1 across is 2 along and 3 across.
     let told = priced(Harder::Blocker(typed("6", "1")));
     assert_eq!(told.constraint, "blocker at 2/3");
-    assert_eq!(told.words, "a blocker 2 from the foot rail, 1 from the right rail");
+    assert_eq!(told.words, "a blocker 2 from the foot, 1 from the right rail");
     // A mile is 1,609.344 m: 2 mph are 0.894 m/s.
     let told = priced(Harder::Speed(typed("1", "2,0")));
     assert_eq!(told.constraint, "speed 0.45 to 0.89");
@@ -393,10 +393,8 @@ fn a_blocker_is_set_up_drawn_and_can_be_taken_off() {
     assert_eq!((blocker.long.diamonds.as_str(), blocker.long.rail.as_str()), ("1", "left"));
     assert!(fixed.goal.contains("blocker 1") && fixed.picture.contains(">b1<"), "{}", fixed.goal);
     let on = |words: &str, others: &str| (words.to_owned(), others.to_owned());
-    let expected = [
-        on("no side", "blocker at 2/3"),
-        on("a blocker 2 from the head rail, 1 from the left rail", "no side"),
-    ];
+    let expected =
+        [on("no side", "blocker at 2/3"), on("a blocker 2 from the head, 1 from the left rail", "no side")];
     assert_eq!(fixed.on, expected);
 }
 

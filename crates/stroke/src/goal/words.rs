@@ -125,14 +125,14 @@ pub fn diamonds(length: f64) -> String {
     if whole == 0.0 && !fraction.is_empty() { fraction.to_owned() } else { format!("{whole}{fraction}") }
 }
 
-/// A point in diamonds, told from the rails that are nearest, as the balls to set up are: "2 from the head rail, 1¾ from the
-/// left rail".
+/// A point in diamonds, told from the rails that are nearest, as the balls to set up are: "2 from the head, 1¾ from the left
+/// rail".
 pub(crate) fn from_rails(along: f64, across: f64) -> String {
     let (along, across) = (rounded(along), rounded(across));
     let (short, rail) = if along > 4.0 { (8.0 - along, Rail::Foot) } else { (along, Rail::Head) };
     let (long, side) = if across > 2.0 { (4.0 - across, Rail::Left) } else { (across, Rail::Right) };
     format!(
-        "{} from the {} rail, {} from the {} rail",
+        "{} from the {}, {} from the {} rail",
         diamonds(rounded(short)),
         rail.name(),
         diamonds(rounded(long)),
@@ -150,8 +150,8 @@ mod tests {
 
     #[test]
     fn a_point_is_told_from_the_nearest_rails() {
-        assert_eq!(from_rails(7.15, 3.25), "0.85 from the foot rail, ¾ from the left rail");
-        assert_eq!(from_rails(4.0, 2.0), "4 from the head rail, 2 from the right rail");
+        assert_eq!(from_rails(7.15, 3.25), "0.85 from the foot, ¾ from the left rail");
+        assert_eq!(from_rails(4.0, 2.0), "4 from the head, 2 from the right rail");
     }
 
     #[test]
@@ -160,8 +160,8 @@ mod tests {
             .and(Wish::Stop { zone: Zone::Circle { along: 2.0, across: 2.0, radius: 1.0 } });
         assert_eq!(
             goal.to_string(),
-            "pot the 1 in the left foot corner; the cue ball stops within 1 diamond of the point 2 from the head rail, 2 from the \
-             right rail"
+            "pot the 1 in the left foot corner; the cue ball stops within 1 diamond of the point 2 from the head, 2 from the right \
+             rail"
         );
     }
 }
