@@ -376,7 +376,7 @@ pub(crate) fn turns(each: u32) -> String {
 pub(crate) const SPEED_BOUNDS: &str = "Bounds of speed";
 pub(crate) const BLOCKER: &str = "A ball in the way";
 pub(crate) const BLOCKER_AT: [&str; 2] = ["Diamonds from head", "Diamonds from right"];
-pub(crate) const NOT_SEEN_OR_OFF: &str = "Missed: cue ball off, or side not seen";
+pub(crate) const NOT_SEEN_OR_OFF: &str = "Cue ball missed, or side not seen";
 pub(crate) const WAITING: &str = "One moment …";
 pub(crate) const OR_READ: &str = "Or go on with what another device has:";
 pub(crate) const OR_USE: &str = "Or go on as somebody who is on record here:";

@@ -2,6 +2,7 @@
 
 use longrail_app_link::{Chart, Compared, Evidence};
 use longrail_math::order;
+use longrail_practice::advice::range;
 use longrail_practice::event::{Aim, Task, Wall};
 use longrail_practice::form::Standing;
 use longrail_practice::guide::{Guide, Known, ladders_of, last_shot};
@@ -10,7 +11,7 @@ use longrail_practice::state::{Set, Shots, State};
 use longrail_scene::{Counted, LadderChart, RungOdds, Style, ladder_svg};
 use longrail_stats::Count;
 
-use super::ladder::{key, ladder, place, range, stopped};
+use super::ladder::{key, ladder, place};
 use super::picture::style;
 use crate::record::{Away, Shelf};
 
@@ -122,7 +123,7 @@ fn words(state: &State, id: EventId) -> String {
 fn chart(title: &str, rungs: &[(&Task, &Shots)], standing: &Standing, light: bool) -> Chart {
     let counted = rungs.iter().filter_map(|(task, shots)| {
         let (made, tried) = (shots.tally.made(), shots.tally.tried());
-        let range = range(Count::new(made, tried).ok().filter(|count| count.tried() > 0)?, stopped(shots));
+        let range = range(Count::new(made, tried).ok().filter(|count| count.tried() > 0)?, shots.stopped());
         Some(Counted { rung: task.rung.value() - 1.0, made, tried, low: range.low, high: range.high })
     });
     let last = f64::from(u32::try_from(standing.chances.len()).unwrap_or(u32::MAX));

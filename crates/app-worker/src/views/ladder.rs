@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use longrail_app_link::{Begin, Ladder, Rung, RungState};
 use longrail_math::order;
-use longrail_practice::advice::judged;
+use longrail_practice::advice::{judged, range};
 use longrail_practice::card::Card;
 use longrail_practice::constraints::Constraints;
 use longrail_practice::drill::{RungNumber, Setup};
@@ -13,9 +13,9 @@ use longrail_practice::form::Standing;
 use longrail_practice::guide::{Guide, GuideError, Known, Posed, ladders_of, last_shot, passed};
 use longrail_practice::id::EventId;
 use longrail_practice::player::Profile;
-use longrail_practice::state::{Ended, Shots};
+use longrail_practice::state::Shots;
+use longrail_stats::Count;
 use longrail_stats::promotion::Rules;
-use longrail_stats::{Count, Interval, Level, rate, sequence};
 
 use super::{begin, odds};
 use crate::record::{Away, Shelf};
@@ -133,7 +133,7 @@ fn rungs_of(
     let told = numbers.into_iter().map(|number| {
         let shots = shot.iter().find(|(task, _)| task.rung == number).map(|(_, shots)| *shots);
         let (made, tried) = shots.map_or((0, 0), |shots| (shots.tally.made(), shots.tally.tried()));
-        let stopped = shots.is_some_and(stopped);
+        let stopped = shots.is_some_and(Shots::stopped);
         let (state, both) = if number.is_whole() { state(number.below()) } else { (RungState::Ahead, false) };
         let sheet = shots.and_then(|shots| shots.counting(now)).and_then(|sheet| judged(sheet, rules).ok());
         Rung {
@@ -151,16 +151,6 @@ fn rungs_of(
         }
     });
     told.collect()
-}
-
-/// The range of a count: one that a rule stopped has the range that holds however often one looks.
-pub(crate) fn range(count: Count, stopped: bool) -> Interval {
-    if stopped { sequence::uniform(count, Level::P80) } else { rate::jeffreys(count, Level::P80) }
-}
-
-/// Whether a rule stopped what was collected on sheets here.
-pub(crate) fn stopped(shots: &Shots) -> bool {
-    shots.sheets.iter().any(|sheet| matches!(sheet.ended, Some(Ended::Promoted(_) | Ended::SteppedBack(_))))
 }
 
 /// The table, and corner and constraints where they are not the usual ones.

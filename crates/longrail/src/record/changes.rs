@@ -8,13 +8,13 @@ use longrail_practice::drill::RungNumber;
 use longrail_practice::event::{Aim, ComparisonOpened, Payload, Task, Wall};
 use longrail_practice::guide::{Known, table};
 use longrail_practice::id::EventId;
-use longrail_practice::state::Week;
+use longrail_practice::state::{Shots, Week};
 use longrail_stats::change::{Collection, Picked, Sample, attempts_to_settle};
 use longrail_stats::{Count, Level, rate};
 use serde_json::json;
 
 use super::book::{Book, Source};
-use super::evidence::{numbered, stopped};
+use super::evidence::numbered;
 use crate::exit::Failure;
 use crate::odds::say;
 use crate::page::Page;
@@ -110,7 +110,7 @@ impl Part {
             tasks.insert(task.clone());
             made += set.count().made();
             tried += set.count().tried();
-            by_rule |= began.aim == Aim::Proof && state.shots(task).is_some_and(stopped);
+            by_rule |= began.aim == Aim::Proof && state.shots(task).is_some_and(Shots::stopped);
         }
         let mut tasks = tasks.into_iter();
         let Some(task) = tasks.next() else {

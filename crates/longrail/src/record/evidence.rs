@@ -1,16 +1,16 @@
 //! `longrail evidence`: what the record proves, rung by rung, and what the stroke says beside it.
 
-use longrail_practice::advice::judged;
+use longrail_practice::advice::{judged, range};
 use longrail_practice::constraints::Constraints;
 use longrail_practice::drill::Setup;
 use longrail_practice::event::{Aim, Task, Wall};
 use longrail_practice::form::Standing;
 use longrail_practice::guide::{Guide, Known, ladders_of, table};
 use longrail_practice::id::EventId;
-use longrail_practice::state::{Ended, Shots, State};
+use longrail_practice::state::{Shots, State};
 use longrail_scene::{Counted, LadderChart, RungOdds, ladder_svg};
+use longrail_stats::Count;
 use longrail_stats::promotion::{Rules, Verdict};
-use longrail_stats::{Count, Interval, Level, rate, sequence};
 use longrail_stroke::infer::Parameter;
 use serde_json::{Value, json};
 
@@ -128,7 +128,7 @@ fn draw(
     };
     let counted = rungs.iter().filter_map(|(task, shots)| {
         let (made, tried) = (shots.tally.made(), shots.tally.tried());
-        let range = range(Count::new(made, tried).ok().filter(|count| count.tried() > 0)?, stopped(shots));
+        let range = range(Count::new(made, tried).ok().filter(|count| count.tried() > 0)?, shots.stopped());
         Some(Counted { rung: task.rung.value() - 1.0, made, tried, low: range.low, high: range.high })
     });
     let last = standing.chances.len();
@@ -198,11 +198,6 @@ fn title(page: &mut Page, book: &Book, task: &Task, standing: Option<&Standing>)
     }
 }
 
-/// The range of a count, and what it is.
-fn range(count: Count, stopped: bool) -> Interval {
-    if stopped { sequence::uniform(count, Level::P80) } else { rate::jeffreys(count, Level::P80) }
-}
-
 fn counted(made: u32, tried: u32, stopped: bool) -> String {
     let Ok(count) = Count::new(made, tried) else { return format!("{made} of {tried}") };
     let range = range(count, stopped);
@@ -210,11 +205,6 @@ fn counted(made: u32, tried: u32, stopped: bool) -> String {
     let rate = count.rate().filter(|_| tried >= FEWEST && !stopped);
     let rate = rate.map(|rate| format!("{}, ", say::percent(rate))).unwrap_or_default();
     format!("{made} of {tried} ({rate}{} to {}{mark})", say::percent(range.low), say::percent(range.high))
-}
-
-/// Whether a rule stopped what was collected on sheets here.
-pub(super) fn stopped(shots: &Shots) -> bool {
-    shots.sheets.iter().any(|sheet| matches!(sheet.ended, Some(Ended::Promoted(_) | Ended::SteppedBack(_))))
 }
 
 fn rung(
@@ -229,7 +219,7 @@ fn rung(
         parts.push(format!("work {}", counted(tally.work_made, tally.work_tried, false)));
     }
     if tally.proof_tried > 0 {
-        parts.push(format!("proof {}", counted(tally.proof_made, tally.proof_tried, stopped(shots))));
+        parts.push(format!("proof {}", counted(tally.proof_made, tally.proof_tried, shots.stopped())));
     }
     if let Some(chance) = standing.map(|standing| standing.at(task.rung.value())) {
         parts.push(format!("now {}, modelled", say::percent(chance.mean)));
@@ -306,7 +296,7 @@ fn object(
             let chance = standing.map(|standing| standing.at(task.rung.value()));
             let open = shots.counting(now).and_then(|open| judged(open, rules).ok());
             json!({
-                "rung": task.rung, "tally": shots.tally, "stopped_by_rule": stopped(shots),
+                "rung": task.rung, "tally": shots.tally, "stopped_by_rule": shots.stopped(),
                 "open_sheet": open.map(|sheet| json!({"made": sheet.made(), "tried": sheet.tried(),
                     "verdict": lines::verdict_name(sheet.advice(rules).verdict)})),
                 "chance_now": chance.map(|chance| json!({"mean": chance.mean, "low": chance.low, "high": chance.high})),

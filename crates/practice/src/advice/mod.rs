@@ -11,4 +11,4 @@ mod sheet;
 pub use like::{CompareError, Label, Recorded, compare};
 pub use lines::{Lines, Moved, Set, after_proof, after_work, basis};
 pub use outlook::{Outlook, before_proof};
-pub use sheet::judged;
+pub use sheet::{judged, range};

@@ -2,7 +2,7 @@
 
 use crate::state;
 use longrail_stats::promotion::{Rules, Sheet};
-use longrail_stats::{Count, StatsError};
+use longrail_stats::{Count, Interval, Level, StatsError, rate, sequence};
 
 /// The sheet as the rule sees it: a look after each entry, warm-up left out.
 ///
@@ -14,4 +14,9 @@ pub fn judged(sheet: &state::Sheet, rules: &Rules) -> Result<Sheet, StatsError> 
         judged.enter(rules, entry.visit, Count::new(entry.made, entry.tried)?)?;
     }
     Ok(judged)
+}
+
+/// The 80 % range of a count. One that a rule stopped flatters: its range is the one that holds however often one looks.
+pub fn range(count: Count, stopped: bool) -> Interval {
+    if stopped { sequence::uniform(count, Level::P80) } else { rate::jeffreys(count, Level::P80) }
 }

@@ -110,6 +110,13 @@ impl Shots {
         self.sheets.last().filter(|sheet| sheet.ended.is_none())
     }
 
+    /// Whether a rule stopped what was collected on sheets here.
+    pub fn stopped(&self) -> bool {
+        self.sheets
+            .iter()
+            .any(|sheet| matches!(sheet.ended, Some(Ended::Promoted(_) | Ended::SteppedBack(_))))
+    }
+
     /// The sheet on which the next attempt would be: none if it would begin a new one.
     pub fn going_on(&self, now: Wall) -> Option<&Sheet> {
         self.open().filter(|sheet| sheet.over_by(now).is_none())
