@@ -54,6 +54,7 @@ test("a backup is read on the first screen; an erased player stays erased, and t
   await button(two, "Go on").waitFor();
   await two.getByLabel("Read a backup file").setInputFiles(file);
   await heading(two, "What are you here for?").waitFor();
+  await two.getByRole("status").filter({ hasText: /entries are new, 0 were here already/ }).waitFor();
   await go(two, "Evidence");
   await two.getByText(": 3 of 3 made").waitFor();
   await go(two, "Setup");

@@ -78,6 +78,12 @@ pub(crate) fn First() -> impl IntoView {
         })
         .collect_view();
     let told = RwSignal::new(None);
+    // Where somebody came with the file, the next screen is here before it is read what came.
+    on_cleanup(move || {
+        if let Some(Some(told)) = told.try_get_untracked() {
+            app.notice.set(Some(words::told_in_a_line(told)));
+        }
+    });
     let here =
         app.home.with_untracked(|home| home.as_ref().and_then(|home| Some(home.player.as_ref()?.id.clone())));
     let others =
@@ -107,7 +113,7 @@ pub(crate) fn First() -> impl IntoView {
             <Field label=words::TABLE_NAME value=table/>
             <button type="submit" class="main" disabled=move || busy.get()>{words::GO_ON}</button>
             {if others.is_empty() {
-                view! { <p class="quiet">{words::OR_READ}</p><Import told after=move || app.notice.set(told.get_untracked().map(words::told_in_a_line))/> }.into_any()
+                view! { <p class="quiet">{words::OR_READ}</p><Import told after=|| {}/> }.into_any()
             } else {
                 view! { <p class="quiet">{words::OR_USE}</p>{others} }.into_any()
             }}
