@@ -77,6 +77,27 @@ pub(crate) fn First() -> impl IntoView {
             view! { <option value=id selected=chosen>{text}</option> }
         })
         .collect_view();
+    view! {
+        <form class="page" on:submit=go_on>
+            <h1>{words::WELCOME}</h1>
+            <p class="quiet">{words::WELCOME_SAYS}</p>
+            {who}
+            <h2>{words::YOUR_TABLE}</h2>
+            <label class="field">
+                <span>{words::TABLE_SIZE}</span>
+                <select on:change=move |event| size.set(event_target_value(&event))>{options}</select>
+            </label>
+            <Field label=words::TABLE_NAME value=table/>
+            <button type="submit" class="main" disabled=move || busy.get()>{words::GO_ON}</button>
+            <Otherwise/>
+        </form>
+    }
+}
+
+/// To go on with what another device has, or as somebody who is on record here.
+#[component]
+fn Otherwise() -> impl IntoView {
+    let app = App::here();
     let told = RwSignal::new(None);
     // Where somebody came with the file, the next screen is here before it is read what came.
     on_cleanup(move || {
@@ -100,23 +121,9 @@ pub(crate) fn First() -> impl IntoView {
             .into_any()
         })
         .collect();
-    view! {
-        <form class="page" on:submit=go_on>
-            <h1>{words::WELCOME}</h1>
-            <p class="quiet">{words::WELCOME_SAYS}</p>
-            {who}
-            <h2>{words::YOUR_TABLE}</h2>
-            <label class="field">
-                <span>{words::TABLE_SIZE}</span>
-                <select on:change=move |event| size.set(event_target_value(&event))>{options}</select>
-            </label>
-            <Field label=words::TABLE_NAME value=table/>
-            <button type="submit" class="main" disabled=move || busy.get()>{words::GO_ON}</button>
-            {if others.is_empty() {
-                view! { <p class="quiet">{words::OR_READ}</p><Import told after=|| {}/> }.into_any()
-            } else {
-                view! { <p class="quiet">{words::OR_USE}</p>{others} }.into_any()
-            }}
-        </form>
+    if others.is_empty() {
+        view! { <p class="quiet">{words::OR_READ}</p><Import told after=|| {}/> }.into_any()
+    } else {
+        view! { <p class="quiet">{words::OR_USE}</p>{others} }.into_any()
     }
 }
