@@ -18,8 +18,7 @@ use axum::body::{Body, to_bytes};
 use axum::extract::Request;
 use axum::http::{HeaderValue, Method, StatusCode, header};
 use axum::response::Response;
-use longrail_practice::event::Event;
-use longrail_practice::event::may::may_come_in;
+use longrail_practice::event::may::coming_in;
 use longrail_practice::id::PlayerId;
 use longrail_store::{EventStore, SqlStore, StoreError};
 use serde_json::json;
@@ -129,8 +128,7 @@ impl Log {
         };
         let (mut events, mut refused) = (Vec::new(), Vec::new());
         for (number, line) in (1..).zip(text.lines()).filter(|(_, line)| !line.trim().is_empty()) {
-            let read = Event::decode(line).map_err(|error| error.to_string());
-            match read.and_then(|event| may_come_in(&event).map(|()| event)) {
+            match coming_in(line) {
                 Ok(event) => events.push(event),
                 Err(why) => refused.push(format!("line {number}: {why}")),
             }

@@ -5,7 +5,7 @@ use std::ops::Range;
 
 use longrail_app_link::{Kept, Player, Reply, Setup};
 use longrail_practice::desk::Writer;
-use longrail_practice::event::may::may_come_in;
+use longrail_practice::event::may::coming_in;
 use longrail_practice::event::{Event, Payload, PersonErased, ProfileChanged, Wall};
 use longrail_practice::id::{EventId, PlayerId};
 
@@ -108,8 +108,7 @@ impl Keeper {
     pub(super) async fn take_in(&mut self, lines: &str) -> Result<(Reply, Range<u64>), Trouble> {
         let (mut events, mut refused) = (Vec::new(), Vec::new());
         for (number, line) in (1..).zip(lines.lines()).filter(|(_, line)| !line.trim().is_empty()) {
-            let read = Event::decode(line).map_err(|error| error.to_string());
-            match read.and_then(|event| may_come_in(&event).map(|()| event)) {
+            match coming_in(line) {
                 Ok(event) => events.push(event),
                 Err(why) => refused.push(format!("Line {number}: {why}")),
             }

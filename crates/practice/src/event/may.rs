@@ -57,12 +57,22 @@ pub const fn may_write(role: Role, kind: Kind) -> bool {
     }
 }
 
+/// Reads a line that comes from another device, if it may come in.
+///
+/// # Errors
+/// Why it is refused, in words.
+pub fn coming_in(line: &str) -> Result<Event, String> {
+    let event = Event::decode(line).map_err(|error| error.to_string())?;
+    may_come_in(&event)?;
+    Ok(event)
+}
+
 /// Whether an event may come in from a file or another device, whose door knows no roles: what somebody decided for somebody else
 /// may not.
 ///
 /// # Errors
 /// A sentence that names the kind.
-pub fn may_come_in(event: &Event) -> Result<(), String> {
+fn may_come_in(event: &Event) -> Result<(), String> {
     let Some(payload) = event.payload() else { return Ok(()) };
     let kind = payload.kind();
     let own = event.head.author == event.head.player;

@@ -5,7 +5,7 @@ use std::io::{BufRead, BufReader};
 use std::path::Path;
 
 use longrail_practice::event::Event;
-use longrail_practice::event::may::may_come_in;
+use longrail_practice::event::may::coming_in;
 use longrail_practice::log::Merged;
 use longrail_store::EventStore;
 use serde_json::json;
@@ -74,12 +74,9 @@ pub(in super::super) fn import(file: &Path, source: &Source) -> Result<(), Failu
         if line.trim().is_empty() {
             continue;
         }
-        match Event::decode(&line) {
-            Err(error) => wrong.push((number, error.to_string())),
-            Ok(event) => match may_come_in(&event) {
-                Err(why) => wrong.push((number, why)),
-                Ok(()) => batch.push(event),
-            },
+        match coming_in(&line) {
+            Err(why) => wrong.push((number, why)),
+            Ok(event) => batch.push(event),
         }
         if batch.len() >= BATCH as usize {
             take(&mut batch, &mut sum)?;
