@@ -6,10 +6,12 @@
 //! general dimension reduction technique for derivative pricing", J. Comput. Finance 10(2): the linear transformation).
 
 use longrail_math::Vec2;
+use longrail_physics::table::PocketId;
 use longrail_physics::{Engine, Event, Kind, Leg, Record};
 
 use crate::Hit;
 use crate::error::StrokeError;
+use crate::goal::Fates;
 use crate::nodes::{Node, dot};
 use crate::odds::{Setting, scattered};
 use crate::stroke::Stroke;
@@ -58,31 +60,42 @@ impl Axes {
 struct Heading {
     cue: usize,
     way: Option<Vec2>,
+    /// Where it goes, if its way is of no interest, and the ball from then on.
+    goes: Option<PocketId>,
+    gone: Option<(usize, PocketId)>,
 }
 
 impl Record for Heading {
     const EVENTS: bool = true;
     const LEGS: bool = false;
+    const CHANGES: bool = false;
 
     fn event(&mut self, event: &Event) {
         if let Kind::Ball { with } = event.kind
             && self.way.is_none()
             && (event.ball == self.cue || with == self.cue)
         {
-            let way = event.after[usize::from(event.ball == self.cue)].velocity.xy();
+            let (place, ball) = if event.ball == self.cue { (1, with) } else { (0, event.ball) };
+            let way = event.after[place].velocity.xy();
             let speed = way.norm();
             self.way = (speed > 0.0).then(|| way / speed);
+            self.gone = self.goes.map(|pocket| (ball, pocket));
         }
     }
 
     fn leg(&mut self, _: &Leg) {}
+
+    fn foretold(&mut self) -> Option<(usize, PocketId)> {
+        self.gone.take()
+    }
 }
 
 impl Setting<'_> {
     /// The axes for `hit` with `stroke`; some shots are played to find them.
     pub(crate) fn axes(&self, engine: &mut Engine, hit: &Hit, stroke: &Stroke) -> Result<Axes, StrokeError> {
+        let goes = self.plan.fates.as_ref().map(Fates::pocket);
         let mut response = |node: &Node| -> Result<(Option<Vec2>, Vec2), StrokeError> {
-            let mut heading = Heading { cue: self.plan.cue, way: None };
+            let mut heading = Heading { cue: self.plan.cue, way: None, goes, gone: None };
             let played = scattered(hit, stroke, node);
             engine.play(self.world, self.layout, Some(&played), &self.player.cue(), &mut heading)?;
             Ok((heading.way, engine.position(self.plan.cue)))

@@ -100,7 +100,8 @@ impl Way {
         let index = if outwards { self.done } else { 2 * count - 1 - self.done };
         let Self { rough, engine, carried, rungs, done } = self;
         row.ready(index, |setting| {
-            let search = Setting { world: rough, ..*setting };
+            let plan = setting.plan.foreseeing(rough, setting.layout, engine)?;
+            let search = Setting { world: rough, plan: &plan, ..*setting };
             *carried = if outwards {
                 search.quick_hits(engine, carried)?
             } else {

@@ -6,14 +6,15 @@
 //! there than its own. Positions of one pass do not depend on each other, so they may be computed in any order and on any
 //! number of threads, and the bits are the same.
 //!
-//! Hits are chosen with rebounds read off a chart ([`World::charted`]); the odds that are shown have them integrated.
+//! Hits are chosen with rebounds read off a chart ([`World::charted`]); the odds that are shown have them integrated. Both
+//! foresee whether the object ball drops ([`Plan::foreseeing`]).
 
 use longrail_math::Vec2;
 use longrail_physics::table::Pocket;
 use longrail_physics::{Ball, Engine, Layout, World};
 
 use crate::error::StrokeError;
-use crate::goal::Goal;
+use crate::goal::{Goal, Plan};
 use crate::nodes::Nodes;
 use crate::odds::{Odds, Setting};
 use crate::player::Player;
@@ -66,7 +67,8 @@ pub struct Question<'a> {
 pub struct Cell {
     /// Where the ball is, in metres.
     pub position: Vec2,
-    /// The odds with the hit solved here; none where no hit makes the goal.
+    /// The odds with the hit solved here; none where no hit makes the goal. Worked out once its neighbours' hits were tried as
+    /// well.
     pub odds: Option<Odds>,
     /// Hits of different kinds, best first: the neighbours may need another than this place.
     intents: Vec<Intent>,
@@ -76,6 +78,11 @@ impl Cell {
     /// The chance; 0 where no hit makes the goal.
     pub fn made(&self) -> f64 {
         self.odds.map_or(0.0, |odds| odds.made)
+    }
+
+    /// Whether there is nothing left to be worked out.
+    fn is_finished(&self) -> bool {
+        self.odds.is_some() || self.intent().is_none()
     }
 
     /// What is intended here, if anything makes the goal.
@@ -141,6 +148,8 @@ struct Means {
     /// The world in which hits are chosen.
     rough: World,
     sieve: Sieve,
+    /// What is foreseen of an object ball that does not move.
+    foresees: Option<Plan>,
 }
 
 impl Question<'_> {
@@ -165,6 +174,7 @@ impl Question<'_> {
             moves,
             rough: eased(self.world)?.charted(self.balls[moves].radius_m)?,
             sieve: Sieve::default(),
+            foresees: self.foresees()?,
         };
         let mut grid =
             Grid { cells: vec![Known::NotYet; ALONG * ACROSS], step: LEVELS[0], called_off: false };
@@ -181,7 +191,18 @@ impl Question<'_> {
                 break;
             }
         }
+        grid.forget_unfinished();
         Ok(grid)
+    }
+
+    /// What is foreseen of the object ball, if it is not the one that moves: the same at all places.
+    fn foresees(&self) -> Result<Option<Plan>, StrokeError> {
+        let Ok(layout) = Layout::new(self.world, self.balls) else { return Ok(None) };
+        let plan = self.goal.plan(self.world, &layout)?;
+        if plan.object.is_none_or(|object| layout.id(object) == self.moves) {
+            return Ok(None);
+        }
+        plan.foreseeing(self.world, &layout, &mut Engine::new()).map(Some)
     }
 
     /// The position of a place, in metres: on the rim frozen to the rail.
@@ -201,13 +222,18 @@ impl Question<'_> {
         &self,
         means: &Means,
         position: Vec2,
-        ask: impl FnOnce(&Setting<'_>) -> Result<T, StrokeError>,
+        ask: impl FnOnce(&Setting<'_>, &mut Engine) -> Result<T, StrokeError>,
     ) -> Result<Option<T>, StrokeError> {
         let mut balls = self.balls.to_vec();
         balls[means.moves].position = position;
         let Ok(layout) = Layout::new(self.world, &balls) else { return Ok(None) };
-        let plan = self.goal.plan(self.world, &layout)?;
-        ask(&Setting { world: self.world, layout: &layout, player: self.player, plan: &plan }).map(Some)
+        let (plan, mut engine) = (self.goal.plan(self.world, &layout)?, Engine::new());
+        let plan = match &means.foresees {
+            Some(known) => plan.foreseeing_as(known),
+            None => plan.foreseeing(self.world, &layout, &mut engine)?,
+        };
+        let setting = Setting { world: self.world, layout: &layout, player: self.player, plan: &plan };
+        ask(&setting, &mut engine).map(Some)
     }
 
     /// One position, with what is intended around it; `near` if that is not far.
@@ -224,26 +250,27 @@ impl Question<'_> {
         if self.world.table().pockets().iter().any(in_jaws) {
             return Ok(Known::NoRoom);
         }
-        let cell = self.with_ball_at(means, position, |setting| {
+        let intents = self.with_ball_at(means, position, |setting, engine| {
             let search = Setting { world: &means.rough, ..*setting };
-            let mut engine = Engine::new();
-            let intents = search.hits_at(&mut engine, &means.sieve, around, near)?;
-            self.cell(setting, &mut engine, position, intents)
+            search.hits_at(engine, &means.sieve, around, near)
         })?;
-        Ok(cell.map_or(Known::NoRoom, Known::Cell))
+        Ok(intents.map_or(Known::NoRoom, |intents| Known::Cell(Cell { position, odds: None, intents })))
     }
 
-    /// A position that is known already, if a hit of those next to it is better there than its own.
+    /// A position that is known already, with the better hit if one of those next to it is better there than its own, and with
+    /// its odds if it has none yet.
     fn again(&self, means: &Means, place: (usize, usize), grid: &Grid) -> Result<Known, StrokeError> {
         let Some(cell) = grid.cell(place.0, place.1) else { return Ok(Known::NotYet) };
-        let better = self.with_ball_at(means, cell.position, |setting| {
+        let finished = self.with_ball_at(means, cell.position, |setting, engine| {
             let search = Setting { world: &means.rough, ..*setting };
-            let mut engine = Engine::new();
-            let better =
-                search.better_hits(&mut engine, &means.sieve, &cell.intents, &beside(grid, place))?;
-            better.map(|intents| self.cell(setting, &mut engine, cell.position, intents)).transpose()
+            let better = search.better_hits(engine, &means.sieve, &cell.intents, &beside(grid, place))?;
+            if better.is_none() && cell.is_finished() {
+                return Ok(None);
+            }
+            let intents = better.unwrap_or_else(|| cell.intents.clone());
+            self.cell(setting, engine, cell.position, intents).map(Some)
         })?;
-        Ok(better.flatten().map_or(Known::NotYet, Known::Cell))
+        Ok(finished.flatten().map_or(Known::NotYet, Known::Cell))
     }
 
     /// A cell with the odds of what is intended there.
@@ -263,6 +290,15 @@ impl Question<'_> {
 }
 
 impl Grid {
+    /// Where the work was called off, hits may be known of which the odds are not: such a place is not known.
+    fn forget_unfinished(&mut self) {
+        for known in &mut self.cells {
+            if matches!(known, Known::Cell(cell) if !cell.is_finished()) {
+                *known = Known::NotYet;
+            }
+        }
+    }
+
     /// Takes what was found out about `places`.
     fn take(
         &mut self,

@@ -2,7 +2,7 @@
 
 use longrail_math::{Vec2, Vec3};
 
-use super::{Engine, Event, Kind, Record, TOGETHER_S, pair};
+use super::{End, Engine, Event, Kind, Record, TOGETHER_S, pair};
 use crate::ball::MOST_BALLS;
 use crate::impact::Moving;
 use crate::impact::ball_ball::{self, Contact, MOST_TOGETHER, SOFT};
@@ -58,9 +58,15 @@ impl Engine {
         if R::EVENTS {
             self.tell_meeting(world, (i, j), before, soft, t, record);
             for (k, ball) in [i, j].into_iter().enumerate() {
-                if !flew[k] && self.bodies[ball].phase == Phase::Flying {
+                if R::CHANGES && !flew[k] && self.bodies[ball].phase == Phase::Flying {
                     self.tell_flight(world, ball, t, record);
                 }
+            }
+            if record.decided() {
+                return;
+            }
+            if let Some((ball, pocket)) = record.foretold() {
+                self.remove(ball, t, End::Pocket(pocket), world.conditions());
             }
         }
         // Own meetings first: they bound the search of pairs.
@@ -68,7 +74,9 @@ impl Engine {
         self.search_own(world, j);
         let count = self.bodies.len();
         self.search_pairs(world, i, 0..count);
-        self.search_pairs(world, j, 0..count);
+        for others in [0..i, i + 1..count] {
+            self.search_pairs(world, j, others);
+        }
     }
 
     /// Puts two balls apart that soft touches have let in too deep, each by its share: nanometres, which add up otherwise.
@@ -129,7 +137,7 @@ impl Engine {
             for (k, &(i, j)) in due.iter().enumerate() {
                 self.tell_meeting(world, (i, j), [brought[i].state, brought[j].state], soft[k], t, record);
             }
-            for i in (0..count).filter(|&i| took_off[i]) {
+            for i in (0..count).filter(|&i| R::CHANGES && took_off[i]) {
                 self.tell_flight(world, i, t, record);
             }
         }

@@ -128,10 +128,17 @@ pub trait Record {
     const EVENTS: bool;
     /// Whether legs are wanted.
     const LEGS: bool;
+    /// Whether those events are wanted in which a ball meets nothing and goes on: strike, roll, end of spin, flight, landing.
+    const CHANGES: bool = Self::EVENTS;
     /// Takes an event; they come in order of time, except that the end of a spin comes when it is noticed.
     fn event(&mut self, event: &Event);
     /// Takes a leg when it ends.
     fn leg(&mut self, leg: &Leg);
+    /// A ball of which it is known that it will drop, and where: asked after a contact of two balls that was told. The ball is
+    /// taken off the table there and then, as if it had dropped.
+    fn foretold(&mut self) -> Option<(usize, PocketId)> {
+        None
+    }
     /// Whether nothing that follows is of interest: asked after each event, and the shot is left there if so, its
     /// balls where they are.
     fn decided(&self) -> bool {

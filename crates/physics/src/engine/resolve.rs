@@ -41,13 +41,14 @@ impl Engine {
         self.now = t;
         self.leave::<R>(world, i, t, record);
         let (was, since) = (self.bodies[i].phase, self.bodies[i].since);
-        let before = if R::EVENTS { self.bodies[i].state(t, conditions) } else { State::default() };
+        let wanted = R::EVENTS && (R::CHANGES || meeting != Meeting::RunOut || was != Phase::Sliding);
+        let before = if wanted { self.bodies[i].state(t, conditions) } else { State::default() };
         let told = match meeting {
             Meeting::RunOut => {
                 self.bodies[i].run_out(t, conditions);
                 let stopped = self.bodies[i].phase == Phase::Rest;
                 // The slides between the touches of a push are not told one by one.
-                if was == Phase::Sliding && since != self.last_push[i] {
+                if R::CHANGES && was == Phase::Sliding && since != self.last_push[i] {
                     self.tell(world, Kind::Roll, i, before, t, record);
                 }
                 stopped.then_some(Kind::Stop)
@@ -69,15 +70,17 @@ impl Engine {
                 self.remove(i, t, End::OffTable, conditions);
                 Some(Kind::OffTable)
             }
-            Meeting::Bed => Some(self.land(world, i, t)),
+            Meeting::Bed => Some(self.land(world, i, t)).filter(|kind| R::CHANGES || *kind != Kind::Landing),
         };
         if let Some(kind) = told {
             self.tell(world, kind, i, before, t, record);
         }
-        if R::EVENTS && was != Phase::Flying && self.bodies[i].phase == Phase::Flying {
+        if R::CHANGES && was != Phase::Flying && self.bodies[i].phase == Phase::Flying {
             self.tell_flight(world, i, t, record);
         }
-        self.search_again(world, i);
+        if !record.decided() {
+            self.search_again(world, i);
+        }
         Ok(())
     }
 
@@ -234,7 +237,7 @@ impl Engine {
         body.start_phase(t, conditions);
     }
 
-    fn remove(&mut self, i: usize, t: f64, end: End, conditions: &Conditions) {
+    pub(super) fn remove(&mut self, i: usize, t: f64, end: End, conditions: &Conditions) {
         let body = &mut self.bodies[i];
         body.advance(t, conditions);
         body.phase = Phase::Gone;
@@ -293,7 +296,7 @@ impl Engine {
 
     /// Tells the end of ball `i`'s spin, if it comes before `t`.
     pub(super) fn tell_spin_end<R: Record>(&self, world: &World, i: usize, t: f64, record: &mut R) {
-        if !R::EVENTS {
+        if !R::CHANGES {
             return;
         }
         let conditions = world.conditions();

@@ -4,6 +4,7 @@ use longrail_math::Vec2;
 use longrail_physics::table::{PocketId, Rail};
 use longrail_physics::{End, Engine, Event, Kind, Leg, Record};
 
+use super::fate::Fate;
 use super::plan::{Check, Mouth, Plan};
 use crate::odds::Category;
 
@@ -46,6 +47,8 @@ pub struct Judge<'a, const PATHS: bool> {
     failed: Option<Category>,
     /// Speed of the cue ball when it came to what it should not touch.
     barred_mps: Option<f64>,
+    /// The object ball, if it is known that it will drop.
+    foretold: Option<(usize, PocketId)>,
 }
 
 impl<'a, const PATHS: bool> Judge<'a, PATHS> {
@@ -65,12 +68,18 @@ impl<'a, const PATHS: bool> Judge<'a, PATHS> {
             dropped: 0,
             failed: None,
             barred_mps: None,
+            foretold: None,
         }
     }
 
     /// By how far the object ball headed past its pocket, positive to the left; infinite if it did not head there.
     pub(crate) fn aside(&self) -> f64 {
         self.aside
+    }
+
+    /// Whether it has failed for good.
+    pub(super) fn has_failed(&self) -> bool {
+        self.failed.is_some()
     }
 
     /// Rails that the cue ball touched.
@@ -231,6 +240,29 @@ impl<'a, const PATHS: bool> Judge<'a, PATHS> {
         self.aside = aside;
     }
 
+    /// What becomes of the object ball after the first contact, if that is known.
+    fn foretell(&mut self, event: &Event, with: usize) {
+        let (Some(fates), Some(object)) = (&self.plan.fates, self.plan.object) else { return };
+        let [first, second] = event.after;
+        let (its, mine) = match (event.ball == object, with == object) {
+            (true, _) => (first, second),
+            (_, true) => (second, first),
+            _ => return,
+        };
+        let mps = its.velocity.xy().norm();
+        // A cue ball that is quicker now, or when it rolls, may come back to a ball on its way.
+        let (v, w) = (mine.velocity.xy(), mine.surface);
+        let rolling = v - Vec2::new(v.x - w.y, v.y + w.x) * (2.0 / 7.0);
+        match fates.of_ball(its.position, its.velocity.xy()) {
+            _ if its.velocity.z != 0.0 => {}
+            Fate::Drops if v.norm() <= mps && rolling.norm() <= mps => {
+                self.foretold = Some((object, fates.pocket()));
+            }
+            Fate::Misses => self.fail(self.miss()),
+            Fate::Drops | Fate::Open => {}
+        }
+    }
+
     fn drop(&mut self, event: &Event, pocket: PocketId) {
         let plan = self.plan;
         if event.ball == plan.cue {
@@ -323,12 +355,17 @@ impl<'a, const PATHS: bool> Judge<'a, PATHS> {
 impl<const PATHS: bool> Record for Judge<'_, PATHS> {
     const EVENTS: bool = true;
     const LEGS: bool = PATHS;
+    const CHANGES: bool = false;
 
     fn event(&mut self, event: &Event) {
         match event.kind {
             Kind::Ball { with } => {
+                let first = !self.contacted;
                 self.contact(event, with);
                 self.heading(event);
+                if first {
+                    self.foretell(event, with);
+                }
             }
             Kind::Cushion(rail) => {
                 self.cushion(event, rail);
@@ -367,6 +404,10 @@ impl<const PATHS: bool> Record for Judge<'_, PATHS> {
                 return;
             }
         }
+    }
+
+    fn foretold(&mut self) -> Option<(usize, PocketId)> {
+        self.foretold.take()
     }
 
     fn decided(&self) -> bool {

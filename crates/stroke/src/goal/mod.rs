@@ -3,6 +3,7 @@
 //! A goal is a list of wishes that must all come true. By default a scratch, a wrong ball potted and a miss of all balls
 //! fail it. It is data: it can be written down as JSON and read aloud as a line of English.
 
+mod fate;
 mod judge;
 mod lack;
 mod names;
@@ -11,6 +12,7 @@ mod words;
 mod zone;
 
 pub use judge::{Judge, Verdict};
+pub(crate) use fate::Fates;
 pub(crate) use plan::Check;
 pub use plan::Plan;
 pub use words::diamonds;

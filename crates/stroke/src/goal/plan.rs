@@ -2,8 +2,9 @@
 
 use longrail_math::Vec2;
 use longrail_physics::table::{Pocket, PocketId, Rail};
-use longrail_physics::{Layout, World};
+use longrail_physics::{Engine, Layout, World};
 
+use super::fate::Fates;
 use super::zone::Area;
 use super::{Goal, Wish};
 use crate::error::{StrokeError, check};
@@ -64,6 +65,8 @@ pub struct Plan {
     pub(crate) size: Vec2,
     /// Whether the cue ball must pass somewhere, so that its path matters and not its end alone.
     pub(crate) passes: bool,
+    /// What becomes of the object ball, where that is told from how it sets out.
+    pub(crate) fates: Option<Fates>,
 }
 
 impl Goal {
@@ -148,6 +151,7 @@ impl Goal {
             mouths: mouths.map(Mouth::of).collect(),
             banks,
             size: Vec2::new(spec.length_m, spec.width_m),
+            fates: None,
             passes: checks.iter().any(|check| matches!(check, Check::Pass { .. })),
             checks,
         })
@@ -155,6 +159,27 @@ impl Goal {
 }
 
 impl Plan {
+    /// The same plan, for searches: whether the object ball drops is told from how it sets out, where that can be, so that a shot
+    /// costs half as much. Odds move by 0.1 points (root mean square over four goals and 1,400 layouts, 0.8 at most): what is
+    /// missing are flukes, where the cue ball comes back to an object ball on its way.
+    ///
+    /// # Errors
+    /// [`StrokeError::Shot`] where the engine gives up.
+    pub fn foreseeing(
+        &self,
+        world: &World,
+        layout: &Layout,
+        engine: &mut Engine,
+    ) -> Result<Self, StrokeError> {
+        Ok(Self { fates: Fates::of(world, layout, self, engine)?, ..self.clone() })
+    }
+
+    /// The same plan with what `other` foresees, whose object ball must lie at the same place.
+    #[must_use]
+    pub fn foreseeing_as(&self, other: &Self) -> Self {
+        Self { fates: other.fates.clone(), ..self.clone() }
+    }
+
     /// The ball that the cue ball is meant to meet first, if the goal says or implies one.
     pub(crate) fn target(&self) -> Option<usize> {
         let named = self.checks.iter().find_map(|check| match check {

@@ -30,6 +30,7 @@ struct Probe {
 impl Record for Probe {
     const EVENTS: bool = true;
     const LEGS: bool = false;
+    const CHANGES: bool = false;
 
     fn event(&mut self, event: &Event) {
         let involved = event.ball == self.cue || event.with() == Some(self.cue);
@@ -65,7 +66,34 @@ pub(super) struct Sight {
     pub(super) past_m: f64,
 }
 
+/// Farthest correction that a single look at where the ball goes is trusted with, in degrees.
+const AT_A_LOOK_DEG: f64 = 1.0;
+
 impl Setting<'_> {
+    /// As [`Self::aimed`] from a direction that is near already: to a millimetre or so, with one look at where the ball goes.
+    pub(super) fn aimed_at_a_look(
+        &self,
+        engine: &mut Engine,
+        hit: &Hit,
+        sight: Sight,
+    ) -> Result<Option<Hit>, StrokeError> {
+        let balls = self.layout.balls();
+        let (cue, object) = (&balls[self.plan.cue], &balls[sight.ball]);
+        let line = self.world.table().pocket(sight.pocket).mouth - object.position;
+        let touching = cue.radius_m + object.radius_m;
+        let way = object.position - line * (touching / line.norm().max(1e-9)) - cue.position;
+        let cos = way.dot(line) / (way.norm() * line.norm()).max(1e-9);
+        // A cue ball that is off by an angle meets the ball aside by the length of its way, and that turns the line of centres.
+        let per_degree = -line.norm() * way.norm() / (touching * cos.max(0.1)) * 1_f64.to_radians();
+        if let Some(past_m) = self.past(engine, hit, sight)? {
+            let by = (past_m - sight.past_m) / per_degree;
+            if by.abs() < AT_A_LOOK_DEG {
+                return Ok(Some(Hit { direction_deg: hit.direction_deg - by, ..*hit }));
+            }
+        }
+        self.aimed(engine, hit, sight)
+    }
+
     /// How far past the middle of the mouth that `sight` names `hit` sends the ball, in metres, positive to the mouth's
     /// left; `None` if it does not send it there at all.
     pub(super) fn past(

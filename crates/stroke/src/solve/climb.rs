@@ -39,7 +39,7 @@ const SHORTER: f64 = 0.4;
 /// A move shorter than this, in spreads, ends the climb.
 const ARRIVED: f64 = 0.15;
 
-/// How thorough a climb is: the nodes of each of its rounds.
+/// How thorough a climb is: the nodes of each of its rounds. It ends sooner where it arrives sooner.
 pub(super) struct Climb(Vec<Nodes>);
 
 impl Climb {
@@ -59,12 +59,12 @@ impl Climb {
 
     /// For the best.
     pub(super) fn fine() -> Self {
-        Self::new(3, 256)
+        Self::new(6, 256)
     }
 
     /// For those that will be shown.
     pub(super) fn last() -> Self {
-        Self::new(3, 1024)
+        Self::new(6, 1024)
     }
 }
 
@@ -72,13 +72,17 @@ impl Climb {
 struct Frame {
     hit: Hit,
     spreads: Node,
+    /// By how much more (degrees) the cue must be raised for a tip one spread higher, and the place for which `hit` is raised:
+    /// over a rail draw takes a steeper cue than follow.
+    raise_deg: f64,
+    raised_at: f64,
 }
 
 impl Frame {
     fn new(hit: &Hit, stroke: &Stroke) -> Self {
         let spreads = [stroke.aim_sd_deg, stroke.speed_sd, stroke.tip_right_sd, stroke.tip_up_sd];
         let spreads = std::array::from_fn(|k| spreads[k].max(LEAST[k]));
-        Self { hit: *hit, spreads }
+        Self { hit: *hit, spreads, raise_deg: 0.0, raised_at: 0.0 }
     }
 
     /// The stroke that scatters so.
@@ -87,15 +91,15 @@ impl Frame {
         Stroke { speed_sd, tip_right_sd, tip_up_sd, ..Stroke::aim_only(aim_sd_deg) }
     }
 
-    /// The hit at a place, with the cue raised as in the hit in the middle.
+    /// The hit at a place.
     fn hit(&self, at: &Node) -> Hit {
-        let Self { hit, spreads } = self;
+        let Self { hit, spreads, raise_deg, raised_at } = self;
         Hit {
             direction_deg: hit.direction_deg + spreads[0] * at[0],
             speed_mps: (hit.speed_mps * fx::exp(spreads[1] * at[1])).clamp(1e-3, 20.0),
             tip_right: hit.tip_right + spreads[2] * at[2],
             tip_up: hit.tip_up + spreads[3] * at[3],
-            ..*hit
+            elevation_deg: (hit.elevation_deg + raise_deg * (at[3] - raised_at)).max(0.0),
         }
     }
 }
@@ -112,8 +116,8 @@ struct Shots {
     all: Vec<Shot>,
     /// Around where each round was played.
     middles: Vec<Node>,
-    /// ln of what each shot counts for: the inverse of the density with which such shots were played.
-    ln_weights: Vec<f64>,
+    /// What each shot counts for: the inverse of the density with which such shots were played.
+    weights: Vec<f64>,
 }
 
 /// What shots tell of a hit.
@@ -136,11 +140,13 @@ impl Setting<'_> {
     ) -> Result<Candidate, StrokeError> {
         let mut best = *start;
         let mut frame = Frame::new(&start.hit, &self.stroke(&start.hit));
+        frame.raise_deg = self.raise_deg(&start.hit, frame.spreads[3]);
         let room = self.room(&frame);
         let mut shots = Shots::default();
         let mut middle = [0.0; 4];
         for nodes in &climb.0 {
             frame.hit.elevation_deg = best.hit.elevation_deg;
+            frame.raised_at = middle[3];
             self.play_around(engine, &frame, &middle, nodes, &mut shots)?;
             if !shots.all.iter().any(|shot| shot.made) {
                 break;
@@ -162,6 +168,15 @@ impl Setting<'_> {
             best.sight = Some(Sight { past_m, ..sight });
         }
         Ok(best)
+    }
+
+    /// By how many degrees more the cue must be raised for a tip that is `spread` radii higher; negative, as a rule.
+    fn raise_deg(&self, hit: &Hit, spread: f64) -> f64 {
+        let needed = |aside: f64| {
+            self.playable(&Hit { tip_up: hit.tip_up + aside, elevation_deg: 0.0, ..*hit }).map(|hit| hit.elevation_deg)
+        };
+        // Where no cue can be laid there is nothing to compare.
+        needed(0.5 * spread).and_then(|above| Ok(above - needed(-0.5 * spread)?)).unwrap_or(0.0)
     }
 
     /// Plays a round of shots around `middle`.
@@ -205,19 +220,19 @@ impl Shots {
     /// Works out anew what each shot counts for.
     fn weigh(&mut self) {
         let density = |shot: &Shot| -> f64 {
-            let around = |middle: &Node| fx::exp(-0.5 * square(&apart(&shot.at, middle)) / (WIDER * WIDER));
+            let around = |middle: &Node| bell(square(&apart(&shot.at, middle)) / (WIDER * WIDER));
             self.middles.iter().map(around).sum()
         };
         // Kept finite far out, where no shot has been.
-        self.ln_weights = self.all.iter().map(|shot| -fx::ln(density(shot).max(1e-300))).collect();
+        self.weights = self.all.iter().map(|shot| 1.0 / density(shot).max(1e-100)).collect();
     }
 
     /// What they tell of the hit at a place.
     fn outlook(&self, at: &Node) -> Outlook {
         // Of those that made it, and of the others: weights, their squares, and places.
         let (mut sums, mut squares, mut means) = ([0.0; 2], [0.0; 2], [[0.0; 4]; 2]);
-        for (shot, ln_weight) in self.all.iter().zip(&self.ln_weights) {
-            let weight = fx::exp(ln_weight - 0.5 * square(&apart(&shot.at, at)));
+        for (shot, weight) in self.all.iter().zip(&self.weights) {
+            let weight = weight * bell(square(&apart(&shot.at, at)));
             let kind = usize::from(!shot.made);
             sums[kind] += weight;
             squares[kind] += weight * weight;
@@ -259,6 +274,16 @@ impl Shots {
     }
 }
 
+/// exp(−x/2), but for a factor of 1 − x²/2048 or so: the bell of the normal distribution, many times as quick.
+#[inline]
+fn bell(x: f64) -> f64 {
+    let mut power = (1.0 - x / 512.0).max(0.0);
+    for _ in 0..8 {
+        power *= power;
+    }
+    power
+}
+
 fn apart(a: &Node, b: &Node) -> Node {
     std::array::from_fn(|k| a[k] - b[k])
 }
@@ -272,6 +297,16 @@ mod tests {
     use longrail_stats::special::normal_cdf;
 
     use super::*;
+
+    #[test]
+    fn the_bell_is_that_of_the_normal_distribution() {
+        // (1 − x/512)²⁵⁶ against e^(−x/2): the logarithms differ by x²/2048 + … within three spreads.
+        for x in [0.0, 0.5, 1.0, 4.0, 9.0] {
+            let off = bell(x) / fx::exp(-0.5 * x) - 1.0;
+            assert!(off <= 0.0 && off > -1.1 * x * x / 2048.0 - 1e-12, "{x}: {off}");
+        }
+        assert_eq!(bell(600.0), 0.0);
+    }
 
     #[test]
     fn what_fills_a_box_is_best_hit_in_its_middle() {

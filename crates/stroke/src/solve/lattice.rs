@@ -25,7 +25,10 @@ const SIDES: usize = 5;
 
 /// Errors of aim that are played at each point, and by how much of the way between them they move on from one point to the
 /// next: the golden section, which keeps neighbours' errors apart.
-const AIMS: u32 = 3;
+const AIMS: u32 = 2;
+
+/// A hit that lacks more than this as intended (m) is not played with errors: none of them would make up for it.
+const FAR_M: f64 = 0.2;
 const GOLDEN: f64 = 0.618_033_988_749_895;
 
 /// Offsets from the middle of the mouth that are tried, in metres.
@@ -70,7 +73,12 @@ impl Setting<'_> {
                     if plain.tip_offset() > 0.47 {
                         continue;
                     }
-                    if let Some(hit) = self.sighted(engine, &plain, sight)? {
+                    let aimed = if points.is_empty() {
+                        self.sighted(engine, &plain, sight)?
+                    } else {
+                        self.sighted_at_a_look(engine, &plain, sight)?
+                    };
+                    if let Some(hit) = aimed {
                         direction_deg = hit.direction_deg;
                         points.push(self.point(engine, hit, sight, [i, j, k])?);
                     }
@@ -119,7 +127,7 @@ impl Setting<'_> {
         let [i, j, k] = place.map(whole);
         let shift = (GOLDEN * (i + 2.0 * j + 5.0 * k)).fract();
         let mut made = 0.0;
-        for aim in 0..AIMS {
+        for aim in 0..if lack.size > FAR_M { 0 } else { AIMS } {
             let error = normal_quantile(((f64::from(aim) + shift) / f64::from(AIMS)).max(1e-3));
             let direction_deg = hit.direction_deg + error * stroke.aim_sd_deg;
             if self.play(engine, &Hit { direction_deg, ..hit })?.made() {

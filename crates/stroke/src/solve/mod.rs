@@ -63,9 +63,9 @@ pub(crate) struct Candidate {
 
 /// Hits that climb roughly, of those the ones that climb finely, and of those the ones that climb to the end; more if
 /// more are asked for.
-const ROUGH: usize = 12;
-const FINE: usize = 6;
-const LAST: usize = 2;
+const ROUGH: usize = 24;
+const FINE: usize = 8;
+const LAST: usize = 3;
 
 /// Error of a rebound that a search bears: some millimetres.
 const REBOUND_TOLERANCE: f64 = 1e-3;
@@ -93,7 +93,8 @@ impl Setting<'_> {
     ) -> Result<Vec<Found>, StrokeError> {
         let unbiased = Player { stroke: Stroke { aim_bias_deg: 0.0, ..self.player.stroke }, ..*self.player };
         let world = eased(self.world)?;
-        let search = Setting { player: &unbiased, world: &world, ..*self };
+        let plan = self.plan.foreseeing(&world, self.layout, engine)?;
+        let search = Setting { player: &unbiased, world: &world, plan: &plan, ..*self };
         let tried = search.afresh(engine, ROUGH)?;
         // What a climb says of its own summit flatters: an exam by the same nodes for all ranks them.
         let (fine, nodes_for_fine) = (Climb::fine(), Nodes::sobol(1, 512, 6));
@@ -102,7 +103,7 @@ impl Setting<'_> {
             let top = search.climbed(engine, &start, &fine)?;
             higher.push(search.examined(engine, &top, &nodes_for_fine)?);
         }
-        let exact = Setting { player: &unbiased, ..*self };
+        let exact = Setting { player: &unbiased, plan: &plan, ..*self };
         let (last, nodes_for_last) = (Climb::last(), Nodes::sobol(1, 1024, 5));
         let mut best = Vec::new();
         for start in kinds::best_apart(&higher, LAST.max(most)) {
@@ -128,7 +129,7 @@ impl Setting<'_> {
     fn afresh(&self, engine: &mut Engine, most: usize) -> Result<Vec<Candidate>, StrokeError> {
         let rough = Climb::rough();
         let mut tried = Vec::new();
-        for start in kinds::best_apart(&self.coarse(engine)?, most) {
+        for start in kinds::best_starts(&self.coarse(engine)?, most) {
             let near = if start.score < 0.0 { self.approached(engine, &start)? } else { start };
             tried.push(self.climbed(engine, &near, &rough)?);
         }

@@ -9,13 +9,14 @@ use longrail_physics::Engine;
 use super::climb::Climb;
 use super::kinds::Alike;
 use super::{Candidate, Intent, kinds};
+use crate::Hit;
 use crate::error::StrokeError;
 use crate::nodes::Nodes;
 use crate::odds::Setting;
 
 /// Hits from nothing that are examined: of those that send a ball straight into its pocket, and of those in all directions,
 /// whose chances are only guessed.
-const STRAIGHT: usize = 8;
+const STRAIGHT: usize = 12;
 const SCANNED: usize = 160;
 
 /// Hits of coarser neighbours that are examined, and of near ones that differ from one's own.
@@ -32,7 +33,7 @@ const HOPEFUL: f64 = 0.3;
 /// Hits that are kept, and of those the ones that climb finely, unless their chance is less than so much of the best one's.
 const KEPT: usize = 3;
 const FINE: usize = 2;
-const CLOSE: f64 = 0.85;
+const CLOSE: f64 = 0.92;
 
 /// A near neighbour's hit climbs here if its chance is at least so much of that of one's own, which has climbed already.
 const WORTH_A_CLIMB: f64 = 0.75;
@@ -51,11 +52,11 @@ impl Default for Sieve {
     fn default() -> Self {
         Self {
             few: Nodes::sobol(1, 64, 4),
-            some: Nodes::sobol(1, 128, 5),
-            more: Nodes::sobol(1, 256, 6),
+            some: Nodes::sobol(1, 256, 5),
+            more: Nodes::sobol(1, 512, 6),
             rough: Climb::rough(),
-            fine: Climb::new(2, 256),
-            again: Climb::new(3, 128),
+            fine: Climb::new(3, 256),
+            again: Climb::new(3, 256),
         }
     }
 }
@@ -74,7 +75,7 @@ impl Setting<'_> {
         near: bool,
     ) -> Result<Vec<Intent>, StrokeError> {
         let mut tried = match self.straight(engine)? {
-            Some(found) => kinds::best_apart(&found, STRAIGHT),
+            Some(found) => self.starts(engine, &found)?,
             None => kinds::best_apart(&self.scanned(engine)?, SCANNED),
         };
         tried.extend(self.carried_over(engine, neighbours, CARRIED, Alike::IN_REACH)?);
@@ -95,6 +96,20 @@ impl Setting<'_> {
         self.climb_all(engine, &mut kept[..fine], CLOSE, &sieve.fine, &sieve.more)?;
         order::sort_by(&mut kept, |a, b| b.score.total_cmp(&a.score));
         Ok(kept.into_iter().map(Intent).collect())
+    }
+
+    /// The best of the lattice's hits, each aimed as exactly as can be.
+    fn starts(&self, engine: &mut Engine, found: &[Candidate]) -> Result<Vec<Candidate>, StrokeError> {
+        let mut starts = kinds::best_starts(found, STRAIGHT);
+        for start in &mut starts {
+            let level = Hit { elevation_deg: 0.0, ..start.hit };
+            if let Some(sight) = start.sight
+                && let Some(hit) = self.sighted(engine, &level, sight)?
+            {
+                start.hit = hit;
+            }
+        }
+        Ok(starts)
     }
 
     /// The hits of a place, best first, if one from near `neighbours` is better than its `own`.

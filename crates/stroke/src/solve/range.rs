@@ -103,6 +103,18 @@ impl Setting<'_> {
         if raised.elevation_deg > 0.0 { self.aimed(engine, &raised, sight) } else { Ok(Some(raised)) }
     }
 
+    /// As [`Self::sighted`] from a direction that is near already, roughly and quicker.
+    pub(super) fn sighted_at_a_look(
+        &self,
+        engine: &mut Engine,
+        hit: &Hit,
+        sight: Sight,
+    ) -> Result<Option<Hit>, StrokeError> {
+        let Some(level) = self.aimed_at_a_look(engine, hit, sight)? else { return Ok(None) };
+        let Some(raised) = self.reachable(&level) else { return Ok(None) };
+        if raised.elevation_deg > 0.0 { self.aimed_at_a_look(engine, &raised, sight) } else { Ok(Some(raised)) }
+    }
+
     /// Hits over the ranges of speed and tip, each in many directions.
     fn directed(&self) -> Vec<Hit> {
         let mut hits = Vec::new();
