@@ -1,4 +1,5 @@
-//! Measures the engine, the statistics and the record. `longrail-bench record` measures the record alone.
+//! Measures the engine, the statistics and the record. `longrail-bench record` measures the record
+//! alone, and `longrail-bench stroke` strokes.
 //!
 //! **Knows** the shots that stand for play, ten years of practice, the clock, and the protocol of `cargo xtask bench`: one JSON
 //! object a line with name, value, unit, target and note.
@@ -42,6 +43,7 @@ fn main() {
             measured_shot(&shot, &mut engine);
         }
         ["record"] => record::figures(),
+        ["stroke"] => stroke::figures(),
         ["record-open", file] => record::child(file),
         _ => all(),
     }

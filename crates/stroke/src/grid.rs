@@ -67,22 +67,18 @@ pub struct Question<'a> {
 pub struct Cell {
     /// Where the ball is, in metres.
     pub position: Vec2,
-    /// The odds with the hit solved here; none where no hit makes the goal. Worked out once its neighbours' hits were tried as
-    /// well.
+    /// The odds with the hit solved here; none where no hit makes the goal.
     pub odds: Option<Odds>,
     /// Hits of different kinds, best first: the neighbours may need another than this place.
     intents: Vec<Intent>,
+    /// The goal made ready for this place, with what is foreseen.
+    plan: Plan,
 }
 
 impl Cell {
     /// The chance; 0 where no hit makes the goal.
     pub fn made(&self) -> f64 {
         self.odds.map_or(0.0, |odds| odds.made)
-    }
-
-    /// Whether there is nothing left to be worked out.
-    fn is_finished(&self) -> bool {
-        self.odds.is_some() || self.intent().is_none()
     }
 
     /// What is intended here, if anything makes the goal.
@@ -96,7 +92,7 @@ impl Cell {
 enum Known {
     NotYet,
     NoRoom,
-    Cell(Cell),
+    Cell(Box<Cell>),
 }
 
 /// Odds at every position, as far as they were computed.
@@ -191,7 +187,6 @@ impl Question<'_> {
                 break;
             }
         }
-        grid.forget_unfinished();
         Ok(grid)
     }
 
@@ -217,9 +212,11 @@ impl Question<'_> {
         Ok(Vec2::new(x, y))
     }
 
-    /// Calls `ask` with the ball that moves at `position`; `None` if it cannot lie there.
+    /// Calls `ask` with the ball that moves at `position`; `None` if it cannot lie there. `known` is a plan that foresees what
+    /// becomes of the object ball where it lies, if there is one.
     fn with_ball_at<T>(
         &self,
+        known: Option<&Plan>,
         means: &Means,
         position: Vec2,
         ask: impl FnOnce(&Setting<'_>, &mut Engine) -> Result<T, StrokeError>,
@@ -228,7 +225,7 @@ impl Question<'_> {
         balls[means.moves].position = position;
         let Ok(layout) = Layout::new(self.world, &balls) else { return Ok(None) };
         let (plan, mut engine) = (self.goal.plan(self.world, &layout)?, Engine::new());
-        let plan = match &means.foresees {
+        let plan = match known {
             Some(known) => plan.foreseeing_as(known),
             None => plan.foreseeing(self.world, &layout, &mut engine)?,
         };
@@ -250,27 +247,23 @@ impl Question<'_> {
         if self.world.table().pockets().iter().any(in_jaws) {
             return Ok(Known::NoRoom);
         }
-        let intents = self.with_ball_at(means, position, |setting, engine| {
+        let cell = self.with_ball_at(means.foresees.as_ref(), means, position, |setting, engine| {
             let search = Setting { world: &means.rough, ..*setting };
-            search.hits_at(engine, &means.sieve, around, near)
+            let intents = search.hits_at(engine, &means.sieve, around, near)?;
+            self.cell(setting, engine, position, intents)
         })?;
-        Ok(intents.map_or(Known::NoRoom, |intents| Known::Cell(Cell { position, odds: None, intents })))
+        Ok(cell.map_or(Known::NoRoom, |cell| Known::Cell(Box::new(cell))))
     }
 
-    /// A position that is known already, with the better hit if one of those next to it is better there than its own, and with
-    /// its odds if it has none yet.
+    /// A position that is known already, if a hit of those next to it is better there than its own.
     fn again(&self, means: &Means, place: (usize, usize), grid: &Grid) -> Result<Known, StrokeError> {
         let Some(cell) = grid.cell(place.0, place.1) else { return Ok(Known::NotYet) };
-        let finished = self.with_ball_at(means, cell.position, |setting, engine| {
+        let better = self.with_ball_at(Some(&cell.plan), means, cell.position, |setting, engine| {
             let search = Setting { world: &means.rough, ..*setting };
             let better = search.better_hits(engine, &means.sieve, &cell.intents, &beside(grid, place))?;
-            if better.is_none() && cell.is_finished() {
-                return Ok(None);
-            }
-            let intents = better.unwrap_or_else(|| cell.intents.clone());
-            self.cell(setting, engine, cell.position, intents).map(Some)
+            better.map(|intents| self.cell(setting, engine, cell.position, intents)).transpose()
         })?;
-        Ok(finished.flatten().map_or(Known::NotYet, Known::Cell))
+        Ok(better.flatten().map_or(Known::NotYet, |cell| Known::Cell(Box::new(cell))))
     }
 
     /// A cell with the odds of what is intended there.
@@ -281,7 +274,7 @@ impl Question<'_> {
         position: Vec2,
         intents: Vec<Intent>,
     ) -> Result<Cell, StrokeError> {
-        let mut cell = Cell { position, odds: None, intents };
+        let mut cell = Cell { position, odds: None, intents, plan: setting.plan.clone() };
         if let Some(intent) = cell.intent() {
             cell.odds = Some(setting.odds(engine, intent.hit(), self.nodes)?);
         }
@@ -290,15 +283,6 @@ impl Question<'_> {
 }
 
 impl Grid {
-    /// Where the work was called off, hits may be known of which the odds are not: such a place is not known.
-    fn forget_unfinished(&mut self) {
-        for known in &mut self.cells {
-            if matches!(known, Known::Cell(cell) if !cell.is_finished()) {
-                *known = Known::NotYet;
-            }
-        }
-    }
-
     /// Takes what was found out about `places`.
     fn take(
         &mut self,

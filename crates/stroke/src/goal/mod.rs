@@ -11,8 +11,8 @@ mod plan;
 mod words;
 mod zone;
 
-pub use judge::{Judge, Verdict};
 pub(crate) use fate::Fates;
+pub use judge::{Judge, Verdict};
 pub(crate) use plan::Check;
 pub use plan::Plan;
 pub use words::diamonds;

@@ -173,7 +173,8 @@ impl Setting<'_> {
     /// By how many degrees more the cue must be raised for a tip that is `spread` radii higher; negative, as a rule.
     fn raise_deg(&self, hit: &Hit, spread: f64) -> f64 {
         let needed = |aside: f64| {
-            self.playable(&Hit { tip_up: hit.tip_up + aside, elevation_deg: 0.0, ..*hit }).map(|hit| hit.elevation_deg)
+            self.playable(&Hit { tip_up: hit.tip_up + aside, elevation_deg: 0.0, ..*hit })
+                .map(|hit| hit.elevation_deg)
         };
         // Where no cue can be laid there is nothing to compare.
         needed(0.5 * spread).and_then(|above| Ok(above - needed(-0.5 * spread)?)).unwrap_or(0.0)

@@ -4,7 +4,7 @@ use longrail_physics::Engine;
 
 use super::climb::Climb;
 use super::kinds::Alike;
-use super::{Candidate, kinds};
+use super::{Beginning, Candidate, kinds};
 use crate::Hit;
 use crate::error::StrokeError;
 use crate::nodes::Nodes;
@@ -28,7 +28,7 @@ impl Intent {
 }
 
 /// Hits from nothing that climb; hits of neighbours that are tried, hits that are kept, and of those the ones that climb on.
-const FRESH: usize = 8;
+const FRESH: Beginning = Beginning { speeds: 20, most: 8, alike: Alike::IN_REACH };
 const CARRIED: usize = 4;
 const KEPT: usize = 3;
 const ON: usize = 2;

@@ -16,8 +16,6 @@ use crate::error::StrokeError;
 use crate::odds::Setting;
 use crate::whole;
 
-/// Speeds from softest to hardest, by equal factors.
-const SPEEDS: usize = 20;
 /// Tips from most draw to most follow.
 const TIPS: usize = 9;
 /// Tips from side to side, if the player uses side.
@@ -25,7 +23,7 @@ const SIDES: usize = 5;
 
 /// Errors of aim that are played at each point, and by how much of the way between them they move on from one point to the
 /// next: the golden section, which keeps neighbours' errors apart.
-const AIMS: u32 = 2;
+const AIMS: u32 = 3;
 
 /// A hit that lacks more than this as intended (m) is not played with errors: none of them would make up for it.
 const FAR_M: f64 = 0.2;
@@ -43,10 +41,12 @@ struct Point {
 }
 
 impl Setting<'_> {
-    /// Hits that send `ball` straight into `pocket`, with their scores.
+    /// Hits of `count` speeds, from softest to hardest by equal factors, that send `ball` straight into `pocket`, with their
+    /// scores.
     pub(super) fn lattice(
         &self,
         engine: &mut Engine,
+        count: usize,
         ball: usize,
         pocket: PocketId,
     ) -> Result<Vec<Candidate>, StrokeError> {
@@ -54,7 +54,7 @@ impl Setting<'_> {
         let Some(sight) = self.nearest_sight(engine, ball, pocket)? else { return Ok(Vec::new()) };
         let factor = limits.hardest_mps / limits.softest_mps;
         let speeds: Vec<f64> =
-            shares(SPEEDS).map(|share| limits.softest_mps * fx::pow(factor, 0.5 * (share + 1.0))).collect();
+            shares(count).map(|share| limits.softest_mps * fx::pow(factor, 0.5 * (share + 1.0))).collect();
         let ups: Vec<f64> = shares(TIPS)
             .map(|share| share * if share < 0.0 { limits.most_draw } else { limits.most_follow })
             .collect();
@@ -87,7 +87,7 @@ impl Setting<'_> {
         }
         let spread = &self.player.stroke;
         let steps = [
-            fx::ln(factor).max(1e-9) / whole(SPEEDS - 1),
+            fx::ln(factor).max(1e-9) / whole(count - 1),
             (limits.most_draw + limits.most_follow).max(1e-9) / whole(TIPS - 1),
             (2.0 * limits.most_side).max(1e-9) / whole(SIDES - 1),
         ];

@@ -24,6 +24,7 @@ mod range;
 use aim::Sight;
 use climb::Climb;
 pub use follow::Intent;
+use kinds::Alike;
 pub use kinds::Kind;
 pub use place::Sieve;
 
@@ -61,11 +62,27 @@ pub(crate) struct Candidate {
     score: f64,
 }
 
+/// How a search from nothing begins.
+#[derive(Clone, Copy)]
+struct Beginning {
+    /// Speeds of the lattice.
+    speeds: usize,
+    /// Hits that go on from there, no two of them alike.
+    most: usize,
+    alike: Alike,
+}
+
+impl Beginning {
+    fn of(self, coarse: &[Candidate]) -> Vec<Candidate> {
+        kinds::best_unlike(coarse, self.most, |a, b| self.alike.holds(a, b))
+    }
+}
+
 /// Hits that climb roughly, of those the ones that climb finely, and of those the ones that climb to the end; more if
 /// more are asked for.
-const ROUGH: usize = 24;
-const FINE: usize = 8;
-const LAST: usize = 3;
+const ROUGH: Beginning = Beginning { speeds: 28, most: 36, alike: Alike::NEAR };
+const FINE: usize = 14;
+const LAST: usize = 6;
 
 /// Error of a rebound that a search bears: some millimetres.
 const REBOUND_TOLERANCE: f64 = 1e-3;
@@ -125,11 +142,11 @@ impl Setting<'_> {
         Ok(found)
     }
 
-    /// The best `most` coarse hits that lie apart, brought nearer to the goal while they fail it, after a rough climb each.
-    fn afresh(&self, engine: &mut Engine, most: usize) -> Result<Vec<Candidate>, StrokeError> {
+    /// The coarse hits with which a search begins, brought nearer to the goal while they fail it, after a rough climb each.
+    fn afresh(&self, engine: &mut Engine, begin: Beginning) -> Result<Vec<Candidate>, StrokeError> {
         let rough = Climb::rough();
         let mut tried = Vec::new();
-        for start in kinds::best_starts(&self.coarse(engine)?, most) {
+        for start in begin.of(&self.coarse(engine, begin.speeds)?) {
             let near = if start.score < 0.0 { self.approached(engine, &start)? } else { start };
             tried.push(self.climbed(engine, &near, &rough)?);
         }

@@ -8,7 +8,7 @@ use longrail_physics::Engine;
 
 use super::climb::Climb;
 use super::kinds::Alike;
-use super::{Candidate, Intent, kinds};
+use super::{Beginning, Candidate, Intent, kinds};
 use crate::Hit;
 use crate::error::StrokeError;
 use crate::nodes::Nodes;
@@ -16,7 +16,7 @@ use crate::odds::Setting;
 
 /// Hits from nothing that are examined: of those that send a ball straight into its pocket, and of those in all directions,
 /// whose chances are only guessed.
-const STRAIGHT: usize = 12;
+const STRAIGHT: Beginning = Beginning { speeds: 20, most: 10, alike: Alike::NEAR };
 const SCANNED: usize = 160;
 
 /// Hits of coarser neighbours that are examined, and of near ones that differ from one's own.
@@ -28,7 +28,7 @@ const APPROACHED: usize = 8;
 
 /// Hits that climb roughly, unless their chance is less than so much of the best one's.
 const ROUGH: usize = 8;
-const HOPEFUL: f64 = 0.3;
+const HOPEFUL: f64 = 0.45;
 
 /// Hits that are kept, and of those the ones that climb finely, unless their chance is less than so much of the best one's.
 const KEPT: usize = 3;
@@ -74,7 +74,7 @@ impl Setting<'_> {
         neighbours: &[Intent],
         near: bool,
     ) -> Result<Vec<Intent>, StrokeError> {
-        let mut tried = match self.straight(engine)? {
+        let mut tried = match self.straight(engine, STRAIGHT.speeds)? {
             Some(found) => self.starts(engine, &found)?,
             None => kinds::best_apart(&self.scanned(engine)?, SCANNED),
         };
@@ -100,7 +100,7 @@ impl Setting<'_> {
 
     /// The best of the lattice's hits, each aimed as exactly as can be.
     fn starts(&self, engine: &mut Engine, found: &[Candidate]) -> Result<Vec<Candidate>, StrokeError> {
-        let mut starts = kinds::best_starts(found, STRAIGHT);
+        let mut starts = STRAIGHT.of(found);
         for start in &mut starts {
             let level = Hit { elevation_deg: 0.0, ..start.hit };
             if let Some(sight) = start.sight

@@ -23,9 +23,9 @@ const OVER_BALL: u32 = 41;
 const AROUND: u32 = 180;
 
 impl Setting<'_> {
-    /// Coarse hits with their scores.
-    pub(super) fn coarse(&self, engine: &mut Engine) -> Result<Vec<Candidate>, StrokeError> {
-        if let Some(found) = self.straight(engine)? {
+    /// Coarse hits with their scores; see [`Self::straight`] for `speeds`.
+    pub(super) fn coarse(&self, engine: &mut Engine, speeds: usize) -> Result<Vec<Candidate>, StrokeError> {
+        if let Some(found) = self.straight(engine, speeds)? {
             return Ok(found);
         }
         let mut found = Vec::new();
@@ -68,8 +68,12 @@ impl Setting<'_> {
     }
 
     /// Coarse hits that send a ball straight into its pocket, if that is what is wanted: many times as quick as to search all
-    /// directions.
-    pub(super) fn straight(&self, engine: &mut Engine) -> Result<Option<Vec<Candidate>>, StrokeError> {
+    /// directions. They have so many `speeds`.
+    pub(super) fn straight(
+        &self,
+        engine: &mut Engine,
+        speeds: usize,
+    ) -> Result<Option<Vec<Candidate>>, StrokeError> {
         let wanted = self.plan.checks.iter().find_map(|check| match check {
             Check::Pot { ball, pocket, banks: 0, .. } if self.plan.target() == Some(*ball) => {
                 Some((*ball, *pocket))
@@ -79,7 +83,7 @@ impl Setting<'_> {
         let Some((ball, pocket)) = wanted else { return Ok(None) };
         let mut found = Vec::new();
         for pocket in PocketId::ALL.into_iter().filter(|id| pocket.is_none_or(|wanted| wanted == *id)) {
-            found.extend(self.lattice(engine, ball, pocket)?);
+            found.extend(self.lattice(engine, speeds, ball, pocket)?);
         }
         Ok(Some(found))
     }
@@ -112,7 +116,11 @@ impl Setting<'_> {
     ) -> Result<Option<Hit>, StrokeError> {
         let Some(level) = self.aimed_at_a_look(engine, hit, sight)? else { return Ok(None) };
         let Some(raised) = self.reachable(&level) else { return Ok(None) };
-        if raised.elevation_deg > 0.0 { self.aimed_at_a_look(engine, &raised, sight) } else { Ok(Some(raised)) }
+        if raised.elevation_deg > 0.0 {
+            self.aimed_at_a_look(engine, &raised, sight)
+        } else {
+            Ok(Some(raised))
+        }
     }
 
     /// Hits over the ranges of speed and tip, each in many directions.
