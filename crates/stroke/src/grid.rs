@@ -330,7 +330,7 @@ fn around(grid: &Grid, (along, across): (usize, usize), coarse: usize) -> Vec<In
         for (j, &b) in acrosses.iter().enumerate() {
             let twice = (i == 1 && alongs[0] == alongs[1]) || (j == 1 && acrosses[0] == acrosses[1]);
             if !twice {
-                found.extend(grid.cell(a, b).into_iter().flat_map(|cell| cell.intents.iter().copied()));
+                found.extend(grid.cell(a, b).into_iter().flat_map(|cell| Intent::shares(&cell.intents)));
             }
         }
     }
@@ -343,7 +343,7 @@ fn beside(grid: &Grid, (along, across): (usize, usize)) -> Vec<Intent> {
     let mut found = Vec::new();
     for (a, b) in sides(across).flat_map(|b| sides(along).map(move |a| (a, b))) {
         if (a, b) != (along, across) && a < ALONG {
-            found.extend(grid.cell(a, b).into_iter().flat_map(|cell| cell.intents.iter().copied()));
+            found.extend(grid.cell(a, b).into_iter().flat_map(|cell| Intent::shares(&cell.intents)));
         }
     }
     found

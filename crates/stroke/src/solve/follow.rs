@@ -21,6 +21,13 @@ impl Intent {
         &self.0.hit
     }
 
+    /// The hits of one place with their chances as shares of the best one's: hits of places with other chances are compared by
+    /// how good they are where they were found.
+    pub(crate) fn shares(hits: &[Self]) -> impl Iterator<Item = Self> {
+        let best = hits.first().map_or(1.0, |Self(first)| if first.score > 0.0 { first.score } else { 1.0 });
+        hits.iter().map(move |&Self(hit)| Self(Candidate { score: hit.score / best, ..hit }))
+    }
+
     /// Whether it makes the goal now and then.
     pub fn makes_it(&self) -> bool {
         self.0.score > 0.0
