@@ -5,7 +5,8 @@ use longrail_math::fx;
 use longrail_physics::cue::{Clearance, Cueing, Obstacle};
 use longrail_physics::table::{PocketId, Rail};
 use longrail_physics::{
-    Ball, Conditions, Cue, End, Engine, Kind, Layout, Log, ShotError, Stroke, Table, TableSpec, World,
+    Ball, Conditions, Cue, End, Engine, Event, Kind, Layout, Leg, Log, Record, ShotError, Stroke, Table,
+    TableSpec, World,
 };
 
 fn play(world: &World, balls: &[Ball], stroke: &Stroke) -> (Layout, Engine, Log) {
@@ -232,4 +233,61 @@ fn balls_pressed_together_by_spin_come_to_rest_without_a_flood_of_events() {
 fn the_defaults_lie_in_their_own_ranges() {
     let table = Table::new(TableSpec::default()).unwrap();
     World::new(table, Conditions::default()).unwrap();
+}
+
+/// Keeps the meetings alone, and says of ball `drops` at its first contact that it will drop.
+struct Meetings {
+    kinds: Vec<Kind>,
+    drops: Option<usize>,
+}
+
+impl Record for Meetings {
+    const EVENTS: bool = true;
+    const LEGS: bool = false;
+    const CHANGES: bool = false;
+
+    fn event(&mut self, event: &Event) {
+        self.kinds.push(event.kind);
+    }
+
+    fn leg(&mut self, _: &Leg) {}
+
+    fn foretold(&mut self) -> Option<(usize, PocketId)> {
+        self.drops.take().map(|ball| (ball, PocketId::FootLeft))
+    }
+}
+
+#[test]
+fn a_record_that_wants_no_changes_is_told_all_meetings() {
+    let world = World::default();
+    // Off three rails, with a raised cue that makes the cue ball hop.
+    let balls = [Ball::at_rest("cue", 0.6, 0.5), Ball::at_rest("1", 1.6, 0.8)];
+    let stroke = Stroke { tip_up: -0.3, elevation_deg: 8.0, ..Stroke::plain(5.0, 15.0) };
+    let (layout, engine, log) = play(&world, &balls, &stroke);
+    let change = |kind: &Kind| {
+        matches!(kind, Kind::Strike | Kind::Roll | Kind::SpinEnd | Kind::Flight | Kind::Landing)
+    };
+    let all: Vec<Kind> = log.events.iter().map(|event| event.kind).collect();
+    assert!([Kind::Strike, Kind::Roll, Kind::Flight, Kind::Landing].iter().all(|kind| all.contains(kind)));
+    let meetings: Vec<Kind> = all.into_iter().filter(|kind| !change(kind)).collect();
+    let mut record = Meetings { kinds: Vec::new(), drops: None };
+    let mut again = Engine::new();
+    again.play(&world, &layout, Some(&stroke), &Cue::default(), &mut record).unwrap();
+    assert_eq!(record.kinds, meetings);
+    assert_eq!((again.position(0), again.position(1)), (engine.position(0), engine.position(1)));
+}
+
+#[test]
+fn a_ball_that_is_foretold_to_drop_is_gone_from_the_contact_on() {
+    let world = World::default();
+    // A ball in the middle, sent up the table; the cue ball stops on its spot.
+    let balls = [Ball::at_rest("cue", 0.9, 0.635), Ball::at_rest("1", 1.2, 0.635)];
+    let (layout, engine, _) = play(&world, &balls, &Stroke::plain(2.0, 0.0));
+    assert_eq!(end(&layout, &engine, "1"), End::Bed);
+    let mut record = Meetings { kinds: Vec::new(), drops: Some(1) };
+    let mut again = Engine::new();
+    again.play(&world, &layout, Some(&Stroke::plain(2.0, 0.0)), &Cue::default(), &mut record).unwrap();
+    assert_eq!(again.end(1), End::Pocket(PocketId::FootLeft));
+    assert!((again.position(1) - balls[1].position).norm() < 1e-9);
+    assert_eq!(record.kinds, [Kind::Ball { with: 1 }, Kind::Stop]);
 }

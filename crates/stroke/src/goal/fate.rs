@@ -2,7 +2,7 @@
 //! else.
 //!
 //! A ball that nothing disturbs on its way to a pocket drops or not by its heading and its speed alone: spin hardly bends the
-//! way of a ball that is not struck by a cue. So the ball is sent off once with many headings and speeds, and what came of it
+//! way of a ball that is not struck by a cue; along a rail it does, and there nothing is foreseen. So the ball is sent off once with many headings and speeds, and what came of it
 //! is kept. A heading between four that agree is decided as soon as the ball is struck; near the edges, where they do not
 //! agree, the shot is played to its end.
 
@@ -10,7 +10,7 @@ use std::sync::Arc;
 
 use longrail_math::{Vec2, fx};
 use longrail_physics::table::PocketId;
-use longrail_physics::{Cue, Engine, Layout, World};
+use longrail_physics::{Cue, Engine, Event, Kind, Layout, Leg, Record, World};
 
 use super::judge::Judge;
 use super::plan::{Check, Plan};
@@ -24,6 +24,9 @@ const HEADINGS: usize = 81;
 
 /// Every so many headings are tried first, and those between only where two neighbours differ.
 const STRIDE: usize = 4;
+
+/// A rail that is touched farther from the mouth than so many of its widths bends the way by the ball's spin.
+const NEAR_WIDTHS: f64 = 2.0;
 
 /// Speeds by equal factors, in m/s.
 const SLOWEST_MPS: f64 = 0.2;
@@ -45,8 +48,8 @@ pub(crate) struct Fates {
     from: Vec2,
     mouth: Vec2,
     pocket: PocketId,
-    /// Whether it drops, for each speed all headings.
-    drops: Arc<[bool]>,
+    /// What becomes of it, for each speed all headings.
+    nodes: Arc<[Fate]>,
     /// Rows of speeds to a factor of e.
     rows: f64,
 }
@@ -80,32 +83,38 @@ impl Fates {
             ..plan.clone()
         };
         let mut rolls = layout.balls()[ball].clone();
-        let mut tried = |mps: f64, j: usize| -> Result<bool, StrokeError> {
+        let near_m = NEAR_WIDTHS * world.table().pocket(pocket).width;
+        let mut tried = |mps: f64, j: usize| -> Result<Fate, StrokeError> {
             let past_m = HALF_M * (2.0 * whole(j) / whole(HEADINGS - 1) - 1.0);
             // Nearer than that, the ball lies between the jaws.
             let sine = (past_m / way.norm().max(1e-9)).clamp(-1.0, 1.0);
             let heading = way * (1.0 - sine * sine).sqrt() + way.turned_left() * sine;
             rolls.velocity = heading * (mps / way.norm().max(1e-9));
             let layout = Layout::new(world, std::slice::from_ref(&rolls))?;
-            let mut judge = Judge::<false>::new(&alone);
-            engine.play(world, &layout, None, &Cue::default(), &mut judge)?;
-            Ok(!judge.has_failed() && engine.end(0).pocket() == Some(pocket))
+            let mut watch = Watch { judge: Judge::new(&alone), mouth, near_m, along_rail: false };
+            engine.play(world, &layout, None, &Cue::default(), &mut watch)?;
+            let drops = !watch.judge.has_failed() && engine.end(0).pocket() == Some(pocket);
+            Ok(match (watch.along_rail, drops) {
+                (true, _) => Fate::Open,
+                (false, true) => Fate::Drops,
+                (false, false) => Fate::Misses,
+            })
         };
-        let mut drops = Vec::with_capacity(SPEEDS * HEADINGS);
+        let mut nodes = Vec::with_capacity(SPEEDS * HEADINGS);
         for i in 0..SPEEDS {
             let mut before = tried(speed(i), 0)?;
-            drops.push(before);
+            nodes.push(before);
             for last in (STRIDE..HEADINGS).step_by(STRIDE) {
                 let after = tried(speed(i), last)?;
                 for j in last - STRIDE + 1..last {
-                    drops.push(if before == after { after } else { tried(speed(i), j)? });
+                    nodes.push(if before == after { after } else { tried(speed(i), j)? });
                 }
-                drops.push(after);
+                nodes.push(after);
                 before = after;
             }
         }
         let rows = whole(SPEEDS - 1) / fx::ln(FASTEST_MPS / SLOWEST_MPS);
-        Ok(Some(Self { from, mouth, pocket, drops: drops.into(), rows }))
+        Ok(Some(Self { from, mouth, pocket, nodes: nodes.into(), rows }))
     }
 
     /// The pocket that is meant.
@@ -126,12 +135,36 @@ impl Fates {
         let column = (0.5 * (past_m / HALF_M + 1.0) * whole(HEADINGS - 1)) as usize;
         let row = (self.rows * fx::ln(mps / SLOWEST_MPS)) as usize;
         let first = row.min(SPEEDS - 2) * HEADINGS + column.min(HEADINGS - 2);
-        let [slow, fast] = [first, first + HEADINGS].map(|k| (self.drops[k], self.drops[k + 1]));
-        match (slow, fast) {
-            ((true, true), (true, true)) => Fate::Drops,
-            ((false, false), (false, false)) => Fate::Misses,
-            _ => Fate::Open,
-        }
+        let fate = self.nodes[first];
+        let agree = [1, HEADINGS, HEADINGS + 1].iter().all(|k| self.nodes[first + k] == fate);
+        if agree { fate } else { Fate::Open }
+    }
+}
+
+/// Watches a ball on its way.
+struct Watch<'a> {
+    judge: Judge<'a, false>,
+    mouth: Vec2,
+    near_m: f64,
+    /// It touched a rail before it was near the pocket.
+    along_rail: bool,
+}
+
+impl Record for Watch<'_> {
+    const EVENTS: bool = true;
+    const LEGS: bool = false;
+    const CHANGES: bool = false;
+
+    fn event(&mut self, event: &Event) {
+        let far = (event.position() - self.mouth).norm() > self.near_m;
+        self.along_rail |= matches!(event.kind, Kind::Cushion(_)) && far;
+        self.judge.event(event);
+    }
+
+    fn leg(&mut self, _: &Leg) {}
+
+    fn decided(&self) -> bool {
+        self.along_rail || self.judge.decided()
     }
 }
 
