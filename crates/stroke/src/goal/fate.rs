@@ -2,9 +2,9 @@
 //! else.
 //!
 //! A ball that nothing disturbs on its way to a pocket drops or not by its heading and its speed alone: spin hardly bends the
-//! way of a ball that is not struck by a cue; along a rail it does, and there nothing is foreseen. So the ball is sent off once with many headings and speeds, and what came of it
-//! is kept. A heading between four that agree is decided as soon as the ball is struck; near the edges, where they do not
-//! agree, the shot is played to its end.
+//! way of a ball that is not struck by a cue. (Along a rail it does, and there nothing is foreseen.) So the ball is sent off
+//! once with many headings and speeds, and what came of it is kept. A shot whose heading and speed lie between four that agree
+//! is decided as soon as the ball is struck; near the edges, where they do not agree, it is played to its end.
 
 use std::sync::Arc;
 
