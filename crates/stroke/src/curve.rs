@@ -5,7 +5,7 @@ use serde::Serialize;
 
 use crate::Hit;
 use crate::error::StrokeError;
-use crate::goal::Goal;
+use crate::goal::{Goal, Plan};
 use crate::nodes::Nodes;
 use crate::odds::{Odds, Setting};
 use crate::player::Player;
@@ -62,6 +62,8 @@ pub struct Way {
     rough: World,
     engine: Engine,
     carried: Vec<Intent>,
+    /// What was foreseen on each layout on the way out.
+    plans: Vec<Option<Plan>>,
     rungs: Vec<Rung>,
     done: usize,
 }
@@ -74,7 +76,15 @@ impl Way {
     pub fn new(row: &Row<'_>) -> Result<Self, StrokeError> {
         row.player.check()?;
         let rungs = vec![Rung { best: None }; row.layouts.len()];
-        Ok(Self { rough: eased(row.world)?, engine: Engine::new(), carried: Vec::new(), rungs, done: 0 })
+        let plans = vec![None; row.layouts.len()];
+        Ok(Self {
+            rough: eased(row.world)?,
+            engine: Engine::new(),
+            carried: Vec::new(),
+            plans,
+            rungs,
+            done: 0,
+        })
     }
 
     /// Steps in all: one out and one back for each layout.
@@ -98,10 +108,10 @@ impl Way {
         let count = self.rungs.len();
         let outwards = self.done < count;
         let index = if outwards { self.done } else { 2 * count - 1 - self.done };
-        let Self { rough, engine, carried, rungs, done } = self;
+        let Self { rough, engine, carried, plans, rungs, done } = self;
         row.ready(index, |setting| {
-            let plan = setting.plan.foreseeing(rough, setting.layout, engine)?;
-            let search = Setting { world: rough, plan: &plan, ..*setting };
+            let plan = setting.plan.foreseeing(plans[index].as_ref(), rough, setting.layout, engine)?;
+            let search = Setting { world: rough, plan: plans[index].insert(plan), ..*setting };
             *carried = if outwards {
                 search.quick_hits(engine, carried)?
             } else {

@@ -197,7 +197,7 @@ impl Question<'_> {
         if plan.object.is_none_or(|object| layout.id(object) == self.moves) {
             return Ok(None);
         }
-        plan.foreseeing(self.world, &layout, &mut Engine::new()).map(Some)
+        plan.foreseeing(None, self.world, &layout, &mut Engine::new()).map(Some)
     }
 
     /// The position of a place, in metres: on the rim frozen to the rail.
@@ -225,10 +225,7 @@ impl Question<'_> {
         balls[means.moves].position = position;
         let Ok(layout) = Layout::new(self.world, &balls) else { return Ok(None) };
         let (plan, mut engine) = (self.goal.plan(self.world, &layout)?, Engine::new());
-        let plan = match known {
-            Some(known) => plan.foreseeing_as(known),
-            None => plan.foreseeing(self.world, &layout, &mut engine)?,
-        };
+        let plan = plan.foreseeing(known, self.world, &layout, &mut engine)?;
         let setting = Setting { world: self.world, layout: &layout, player: self.player, plan: &plan };
         ask(&setting, &mut engine).map(Some)
     }

@@ -12,7 +12,7 @@ use longrail_stroke::{Category, Goal, Hit, Nodes, Player, Setting};
 
 /// The plan of a setting with foresight.
 fn foreseeing(setting: &Setting<'_>) -> Plan {
-    setting.plan.foreseeing(setting.world, setting.layout, &mut Engine::new()).unwrap()
+    setting.plan.foreseeing(None, setting.world, setting.layout, &mut Engine::new()).unwrap()
 }
 
 #[test]

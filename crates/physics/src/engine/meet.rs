@@ -58,7 +58,7 @@ impl Engine {
         if R::EVENTS {
             self.tell_meeting(world, (i, j), before, soft, t, record);
             for (k, ball) in [i, j].into_iter().enumerate() {
-                if R::CHANGES && !flew[k] && self.bodies[ball].phase == Phase::Flying {
+                if !flew[k] && self.bodies[ball].phase == Phase::Flying {
                     self.tell_flight(world, ball, t, record);
                 }
             }
@@ -137,7 +137,7 @@ impl Engine {
             for (k, &(i, j)) in due.iter().enumerate() {
                 self.tell_meeting(world, (i, j), [brought[i].state, brought[j].state], soft[k], t, record);
             }
-            for i in (0..count).filter(|&i| R::CHANGES && took_off[i]) {
+            for i in (0..count).filter(|&i| took_off[i]) {
                 self.tell_flight(world, i, t, record);
             }
         }

@@ -251,11 +251,9 @@ impl Engine {
             body.take_off(0.0, climb);
         }
         body.start_phase(0.0, conditions);
-        if R::CHANGES {
-            self.tell(world, Kind::Strike, target, before, 0.0, record);
-            if flies {
-                self.tell_flight(world, target, 0.0, record);
-            }
+        self.tell(world, Kind::Strike, target, before, 0.0, record);
+        if flies {
+            self.tell_flight(world, target, 0.0, record);
         }
         true
     }

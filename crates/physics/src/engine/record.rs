@@ -40,6 +40,11 @@ pub enum Kind {
 }
 
 impl Kind {
+    /// Whether a ball meets nothing in it and goes on.
+    pub fn is_change(self) -> bool {
+        matches!(self, Self::Strike | Self::Roll | Self::SpinEnd | Self::Flight | Self::Landing)
+    }
+
     /// Name in the JSON contract.
     pub fn name(self) -> &'static str {
         match self {
@@ -128,7 +133,7 @@ pub trait Record {
     const EVENTS: bool;
     /// Whether legs are wanted.
     const LEGS: bool;
-    /// Whether those events are wanted in which a ball meets nothing and goes on: strike, roll, end of spin, flight, landing.
+    /// Whether events are wanted in which a ball meets nothing and goes on ([`Kind::is_change`]).
     const CHANGES: bool = Self::EVENTS;
     /// Takes an event; they come in order of time, except that the end of a spin comes when it is noticed.
     fn event(&mut self, event: &Event);

@@ -48,7 +48,7 @@ impl Engine {
                 self.bodies[i].run_out(t, conditions);
                 let stopped = self.bodies[i].phase == Phase::Rest;
                 // The slides between the touches of a push are not told one by one.
-                if R::CHANGES && was == Phase::Sliding && since != self.last_push[i] {
+                if was == Phase::Sliding && since != self.last_push[i] {
                     self.tell(world, Kind::Roll, i, before, t, record);
                 }
                 stopped.then_some(Kind::Stop)
@@ -70,12 +70,12 @@ impl Engine {
                 self.remove(i, t, End::OffTable, conditions);
                 Some(Kind::OffTable)
             }
-            Meeting::Bed => Some(self.land(world, i, t)).filter(|kind| R::CHANGES || *kind != Kind::Landing),
+            Meeting::Bed => Some(self.land(world, i, t)),
         };
         if let Some(kind) = told {
             self.tell(world, kind, i, before, t, record);
         }
-        if R::CHANGES && was != Phase::Flying && self.bodies[i].phase == Phase::Flying {
+        if R::EVENTS && was != Phase::Flying && self.bodies[i].phase == Phase::Flying {
             self.tell_flight(world, i, t, record);
         }
         if !record.decided() {
@@ -323,7 +323,7 @@ impl Engine {
         t: f64,
         record: &mut R,
     ) {
-        if R::EVENTS {
+        if R::EVENTS && (R::CHANGES || !kind.is_change()) {
             let after = self.bodies[i].state(t, world.conditions());
             let (before, after) = ([before, State::default()], [after, State::default()]);
             record.event(&Event { t_s: t, kind, ball: i, before, after });

@@ -162,23 +162,22 @@ impl Plan {
     /// The same plan, for searches: whether the object ball drops is told from how it sets out, where that can be, so that a shot
     /// costs two thirds as much. Odds of the best hits move by 0.1 points (root mean square over four goals and 1,400 layouts,
     /// 0.8 at most), those of any hit by 0.2: what is missing are flukes, where the cue ball comes back to an object ball that is
-    /// on its way or was missed.
+    /// on its way or was missed. `known` is a plan that foresees it already, with the object ball at the same place.
     ///
     /// # Errors
     /// [`StrokeError::Shot`] where the engine gives up.
     pub fn foreseeing(
         &self,
+        known: Option<&Self>,
         world: &World,
         layout: &Layout,
         engine: &mut Engine,
     ) -> Result<Self, StrokeError> {
-        Ok(Self { fates: Fates::of(world, layout, self, engine)?, ..self.clone() })
-    }
-
-    /// The same plan with what `other` foresees, whose object ball must lie at the same place.
-    #[must_use]
-    pub fn foreseeing_as(&self, other: &Self) -> Self {
-        Self { fates: other.fates.clone(), ..self.clone() }
+        let fates = match known {
+            Some(known) => known.fates.clone(),
+            None => Fates::of(world, layout, self, engine)?,
+        };
+        Ok(Self { fates, ..self.clone() })
     }
 
     /// The ball that the cue ball is meant to meet first, if the goal says or implies one.

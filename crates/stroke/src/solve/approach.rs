@@ -84,10 +84,6 @@ impl Setting<'_> {
             (2, _) => hit.tip_up = (hit.tip_up + step).clamp(-limits.most_draw, limits.most_follow),
             _ => hit.tip_right = (hit.tip_right + step).clamp(-limits.most_side, limits.most_side),
         }
-        let hit = match sight {
-            Some(sight) => self.sighted(engine, &hit, sight)?,
-            None => self.reachable(&hit),
-        };
-        Ok(hit.map(|hit| (hit, sight)))
+        Ok(self.sighted_or_reachable(engine, &hit, sight)?.map(|hit| (hit, sight)))
     }
 }

@@ -24,7 +24,7 @@ impl Intent {
     /// The hits of one place with their chances as shares of the best one's: hits of places with other chances are compared by
     /// how good they are where they were found.
     pub(crate) fn shares(hits: &[Self]) -> impl Iterator<Item = Self> {
-        let best = hits.first().map_or(1.0, |Self(first)| if first.score > 0.0 { first.score } else { 1.0 });
+        let best = hits.first().filter(|first| first.makes_it()).map_or(1.0, |Self(first)| first.score);
         hits.iter().map(move |&Self(hit)| Self(Candidate { score: hit.score / best, ..hit }))
     }
 
@@ -77,11 +77,7 @@ impl Setting<'_> {
         let mut carried = Vec::new();
         for Candidate { hit, sight, .. } in kinds::best_unlike(&theirs, most, |a, b| alike.holds(a, b)) {
             let level = Hit { elevation_deg: 0.0, ..hit };
-            let here = match sight {
-                Some(sight) => self.sighted(engine, &level, sight)?,
-                None => self.reachable(&level),
-            };
-            if let Some(here) = here {
+            if let Some(here) = self.sighted_or_reachable(engine, &level, sight)? {
                 carried.push(self.as_intended(engine, &here, sight)?);
             }
         }

@@ -24,10 +24,10 @@ const SIDES: usize = 5;
 /// Errors of aim that are played at each point, and by how much of the way between them they move on from one point to the
 /// next: the golden section, which keeps neighbours' errors apart.
 const AIMS: u32 = 3;
+const GOLDEN: f64 = 0.618_033_988_749_895;
 
 /// A hit that lacks more than this as intended (m) is not played with errors: none of them would make up for it.
 const FAR_M: f64 = 0.2;
-const GOLDEN: f64 = 0.618_033_988_749_895;
 
 /// Offsets from the middle of the mouth that are tried, in metres.
 const SIGHTS_M: [f64; 11] = [0.0, 0.006, -0.006, 0.012, -0.012, 0.018, -0.018, 0.024, -0.024, 0.03, -0.03];
@@ -127,7 +127,8 @@ impl Setting<'_> {
         let [i, j, k] = place.map(whole);
         let shift = (GOLDEN * (i + 2.0 * j + 5.0 * k)).fract();
         let mut made = 0.0;
-        for aim in 0..if lack.size > FAR_M { 0 } else { AIMS } {
+        let aims = if lack.size > FAR_M { 0 } else { AIMS };
+        for aim in 0..aims {
             let error = normal_quantile(((f64::from(aim) + shift) / f64::from(AIMS)).max(1e-3));
             let direction_deg = hit.direction_deg + error * stroke.aim_sd_deg;
             if self.play(engine, &Hit { direction_deg, ..hit })?.made() {

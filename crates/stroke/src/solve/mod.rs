@@ -110,7 +110,7 @@ impl Setting<'_> {
     ) -> Result<Vec<Found>, StrokeError> {
         let unbiased = Player { stroke: Stroke { aim_bias_deg: 0.0, ..self.player.stroke }, ..*self.player };
         let world = eased(self.world)?;
-        let plan = self.plan.foreseeing(&world, self.layout, engine)?;
+        let plan = self.plan.foreseeing(None, &world, self.layout, engine)?;
         let search = Setting { player: &unbiased, world: &world, plan: &plan, ..*self };
         let tried = search.afresh(engine, ROUGH)?;
         // What a climb says of its own summit flatters: an exam by the same nodes for all ranks them.

@@ -103,9 +103,7 @@ impl Setting<'_> {
         let mut starts = STRAIGHT.of(found);
         for start in &mut starts {
             let level = Hit { elevation_deg: 0.0, ..start.hit };
-            if let Some(sight) = start.sight
-                && let Some(hit) = self.sighted(engine, &level, sight)?
-            {
+            if let Some(hit) = self.sighted_or_reachable(engine, &level, start.sight)? {
                 start.hit = hit;
             }
         }

@@ -101,10 +101,20 @@ impl Setting<'_> {
         hit: &Hit,
         sight: Sight,
     ) -> Result<Option<Hit>, StrokeError> {
-        let Some(level) = self.aimed(engine, hit, sight)? else { return Ok(None) };
-        let Some(raised) = self.reachable(&level) else { return Ok(None) };
-        // A raised cue swerves: its direction is solved again.
-        if raised.elevation_deg > 0.0 { self.aimed(engine, &raised, sight) } else { Ok(Some(raised)) }
+        self.raised(hit, |hit| self.aimed(engine, hit, sight))
+    }
+
+    /// As [`Self::sighted`]; without a sight the direction stays.
+    pub(super) fn sighted_or_reachable(
+        &self,
+        engine: &mut Engine,
+        hit: &Hit,
+        sight: Option<Sight>,
+    ) -> Result<Option<Hit>, StrokeError> {
+        match sight {
+            Some(sight) => self.sighted(engine, hit, sight),
+            None => Ok(self.reachable(hit)),
+        }
     }
 
     /// As [`Self::sighted`] from a direction that is near already, roughly and quicker.
@@ -114,13 +124,19 @@ impl Setting<'_> {
         hit: &Hit,
         sight: Sight,
     ) -> Result<Option<Hit>, StrokeError> {
-        let Some(level) = self.aimed_at_a_look(engine, hit, sight)? else { return Ok(None) };
+        self.raised(hit, |hit| self.aimed_at_a_look(engine, hit, sight))
+    }
+
+    /// `hit` aimed, and raised as far as it must be.
+    fn raised(
+        &self,
+        hit: &Hit,
+        mut aimed: impl FnMut(&Hit) -> Result<Option<Hit>, StrokeError>,
+    ) -> Result<Option<Hit>, StrokeError> {
+        let Some(level) = aimed(hit)? else { return Ok(None) };
         let Some(raised) = self.reachable(&level) else { return Ok(None) };
-        if raised.elevation_deg > 0.0 {
-            self.aimed_at_a_look(engine, &raised, sight)
-        } else {
-            Ok(Some(raised))
-        }
+        // A raised cue swerves: its direction is solved again.
+        if raised.elevation_deg > 0.0 { aimed(&raised) } else { Ok(Some(raised)) }
     }
 
     /// Hits over the ranges of speed and tip, each in many directions.
