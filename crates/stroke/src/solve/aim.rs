@@ -64,6 +64,8 @@ pub(super) struct Sight {
     pub(super) pocket: PocketId,
     /// How far past the middle of the mouth, in metres, positive to its left.
     pub(super) past_m: f64,
+    /// By how much of that the player's aim spreads.
+    pub(super) spread_m: f64,
 }
 
 /// Farthest correction that a single look at where the ball goes is trusted with, in degrees.
@@ -77,21 +79,25 @@ impl Setting<'_> {
         hit: &Hit,
         sight: Sight,
     ) -> Result<Option<Hit>, StrokeError> {
-        let balls = self.layout.balls();
-        let (cue, object) = (&balls[self.plan.cue], &balls[sight.ball]);
-        let line = self.world.table().pocket(sight.pocket).mouth - object.position;
-        let touching = cue.radius_m + object.radius_m;
-        let way = object.position - line * (touching / line.norm().max(1e-9)) - cue.position;
-        let cos = way.dot(line) / (way.norm() * line.norm()).max(1e-9);
-        // A cue ball that is off by an angle meets the ball aside by the length of its way, and that turns the line of centres.
-        let per_degree = -line.norm() * way.norm() / (touching * cos.max(0.1)) * 1_f64.to_radians();
         if let Some(past_m) = self.past(engine, hit, sight)? {
-            let by = (past_m - sight.past_m) / per_degree;
+            let by = (past_m - sight.past_m) / self.past_per_degree(sight.ball, sight.pocket);
             if by.abs() < AT_A_LOOK_DEG {
                 return Ok(Some(Hit { direction_deg: hit.direction_deg - by, ..*hit }));
             }
         }
         self.aimed(engine, hit, sight)
+    }
+
+    /// How much farther past the middle of the mouth of `pocket` the ball goes for a degree more, in metres.
+    pub(super) fn past_per_degree(&self, ball: usize, pocket: PocketId) -> f64 {
+        let balls = self.layout.balls();
+        let (cue, object) = (&balls[self.plan.cue], &balls[ball]);
+        let line = self.world.table().pocket(pocket).mouth - object.position;
+        let touching = cue.radius_m + object.radius_m;
+        let way = object.position - line * (touching / line.norm().max(1e-9)) - cue.position;
+        let cos = way.dot(line) / (way.norm() * line.norm()).max(1e-9);
+        // A cue ball that is off by an angle meets the ball aside by the length of its way, and that turns the line of centres.
+        -line.norm() * way.norm() / (touching * cos.max(0.1)) * 1_f64.to_radians()
     }
 
     /// How far past the middle of the mouth that `sight` names `hit` sends the ball, in metres, positive to the mouth's
@@ -116,7 +122,7 @@ impl Setting<'_> {
         hit: &Hit,
         sight: Sight,
     ) -> Result<Option<Hit>, StrokeError> {
-        let Sight { ball, pocket, past_m } = sight;
+        let Sight { ball, pocket, past_m, .. } = sight;
         let balls = self.layout.balls();
         let (cue, object) = (&balls[self.plan.cue], &balls[ball]);
         let mouth = self.world.table().pocket(pocket).mouth;

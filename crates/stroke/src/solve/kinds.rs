@@ -100,22 +100,30 @@ pub(super) struct Alike {
     speed: f64,
     /// Tips, in radii.
     tip: f64,
+    /// Sights, in spreads of aim.
+    sight: f64,
 }
 
 impl Alike {
     /// A search from either is likely to find the other.
-    pub(super) const IN_REACH: Self = Self { speed: 1.333, tip: 0.15 };
+    pub(super) const IN_REACH: Self = Self { speed: 1.333, tip: 0.15, sight: 4.0 };
     /// Next to each other on one ridge of hits that are nearly as good as each other, along which a search seldom goes far.
-    pub(super) const NEAR: Self = Self { speed: 1.15, tip: 0.09 };
+    pub(super) const NEAR: Self = Self { speed: 1.15, tip: 0.09, sight: 2.5 };
     /// Hardly another hit.
-    pub(super) const THE_SAME: Self = Self { speed: 1.08, tip: 0.05 };
+    pub(super) const THE_SAME: Self = Self { speed: 1.08, tip: 0.05, sight: 1.5 };
 
     /// Whether two hits are.
     pub(super) fn holds(self, a: &Candidate, b: &Candidate) -> bool {
         let (p, q) = (&a.hit, &b.hit);
         let speeds = (p.speed_mps / q.speed_mps).max(q.speed_mps / p.speed_mps);
         // A direction of its own counts only where none was solved.
-        let aims = if a.sight.is_some() { 0.0 } else { (p.direction_deg - q.direction_deg).abs() };
+        let aims = match (a.sight, b.sight) {
+            (Some(its), Some(other)) => {
+                let spread_m = its.spread_m.max(other.spread_m).max(1e-6);
+                5.0 * (its.past_m - other.past_m).abs() / (spread_m * self.sight)
+            }
+            _ => (p.direction_deg - q.direction_deg).abs(),
+        };
         a.kind.rails == b.kind.rails
             && speeds < self.speed
             && (p.tip_up - q.tip_up).abs() < self.tip

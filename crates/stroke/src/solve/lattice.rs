@@ -30,11 +30,17 @@ const GOLDEN: f64 = 0.618_033_988_749_895;
 const FAR_M: f64 = 0.2;
 
 /// Offsets from the middle of the mouth that are tried, in metres.
-const SIGHTS_M: [f64; 11] = [0.0, 0.006, -0.006, 0.012, -0.012, 0.018, -0.018, 0.024, -0.024, 0.03, -0.03];
+const SIGHTS_M: [f64; 19] = [0.0, 0.006, -0.006, 0.012, -0.012, 0.018, -0.018, 0.024, -0.024, 0.03, -0.03, 0.036, -0.036, 0.044, -0.044, 0.054, -0.054, 0.066, -0.066];
+
+/// Errors of aim, in spreads, that a sight aside of the middle leaves room for, and distance between sights: in spreads, and in
+/// metres at the least.
+const SURE: f64 = 1.5;
+const NEXT: f64 = 3.0;
+const NEXT_M: f64 = 0.0125;
 
 /// A point of the lattice that was played.
 struct Point {
-    place: [usize; 3],
+    place: [usize; 4],
     candidate: Candidate,
     /// Share of the aims that made it.
     made: f64,
@@ -52,6 +58,7 @@ impl Setting<'_> {
     ) -> Result<Vec<Candidate>, StrokeError> {
         let limits = &self.player.limits;
         let Some(sight) = self.nearest_sight(engine, ball, pocket)? else { return Ok(Vec::new()) };
+        let (sights, apart_m) = fanned(sight);
         let factor = limits.hardest_mps / limits.softest_mps;
         let speeds: Vec<f64> =
             shares(count).map(|share| limits.softest_mps * fx::pow(factor, 0.5 * (share + 1.0))).collect();
@@ -63,24 +70,28 @@ impl Setting<'_> {
         } else {
             vec![0.0]
         };
-        let (mut points, mut direction_deg): (Vec<Point>, f64) = (Vec::new(), 0.0);
+        let mut points: Vec<Point> = Vec::new();
+        // From the last direction to a sight the next is not far.
+        let mut directions: Vec<Option<f64>> = vec![None; sights.len()];
         for (i, &speed_mps) in speeds.iter().enumerate() {
             for (j, &tip_up) in ups.iter().enumerate() {
                 for (k, &tip_right) in sides.iter().enumerate() {
-                    // From the last one's direction the next is not far.
-                    let plain = Hit { tip_up, tip_right, ..Hit::plain(speed_mps, direction_deg) };
+                    let plain = Hit { tip_up, tip_right, ..Hit::plain(speed_mps, 0.0) };
                     // Both at once may be too far out.
                     if plain.tip_offset() > 0.47 {
                         continue;
                     }
-                    let aimed = if points.is_empty() {
-                        self.sighted(engine, &plain, sight)?
-                    } else {
-                        self.sighted_at_a_look(engine, &plain, sight)?
-                    };
-                    if let Some(hit) = aimed {
-                        direction_deg = hit.direction_deg;
-                        points.push(self.point(engine, hit, sight, [i, j, k])?);
+                    for (l, (&sight, last)) in sights.iter().zip(&mut directions).enumerate() {
+                        let aimed = match *last {
+                            None => self.sighted(engine, &plain, sight)?,
+                            Some(direction_deg) => {
+                                self.sighted_at_a_look(engine, &Hit { direction_deg, ..plain }, sight)?
+                            }
+                        };
+                        if let Some(hit) = aimed {
+                            *last = Some(hit.direction_deg);
+                            points.push(self.point(engine, hit, sight, [i, j, k, l])?);
+                        }
                     }
                 }
             }
@@ -91,8 +102,12 @@ impl Setting<'_> {
             (limits.most_draw + limits.most_follow).max(1e-9) / whole(TIPS - 1),
             (2.0 * limits.most_side).max(1e-9) / whole(SIDES - 1),
         ];
-        let widths =
-            [spread.speed_sd / steps[0], spread.tip_up_sd / steps[1], spread.tip_right_sd / steps[2]];
+        let widths = [
+            spread.speed_sd / steps[0],
+            spread.tip_up_sd / steps[1],
+            spread.tip_right_sd / steps[2],
+            sight.spread_m / apart_m,
+        ];
         Ok(points.iter().map(|point| smoothed(point, &points, widths)).collect())
     }
 
@@ -106,8 +121,9 @@ impl Setting<'_> {
     ) -> Result<Option<Sight>, StrokeError> {
         let limits = &self.player.limits;
         let plain = Hit::plain((limits.softest_mps * limits.hardest_mps).sqrt(), 0.0);
+        let spread_m = (self.player.stroke.aim_sd_deg * self.past_per_degree(ball, pocket)).abs();
         for past_m in SIGHTS_M {
-            let sight = Sight { ball, pocket, past_m };
+            let sight = Sight { ball, pocket, past_m, spread_m };
             if self.sighted(engine, &plain, sight)?.is_some() {
                 return Ok(Some(sight));
             }
@@ -120,12 +136,12 @@ impl Setting<'_> {
         engine: &mut Engine,
         hit: Hit,
         sight: Sight,
-        place: [usize; 3],
+        place: [usize; 4],
     ) -> Result<Point, StrokeError> {
         let lack = self.lacking(engine, &hit)?;
         let stroke = self.stroke(&hit);
-        let [i, j, k] = place.map(whole);
-        let shift = (GOLDEN * (i + 2.0 * j + 5.0 * k)).fract();
+        let [i, j, k, l] = place.map(whole);
+        let shift = (GOLDEN * (i + 2.0 * j + 5.0 * k + 3.0 * l)).fract();
         let mut made = 0.0;
         let aims = if lack.size > FAR_M { 0 } else { AIMS };
         for aim in 0..aims {
@@ -143,7 +159,7 @@ impl Setting<'_> {
 
 /// The point's candidate with the chance that its neighbours show; one that fails as intended keeps what it lacks, unless
 /// its neighbours make it.
-fn smoothed(point: &Point, points: &[Point], widths: [f64; 3]) -> Candidate {
+fn smoothed(point: &Point, points: &[Point], widths: [f64; 4]) -> Candidate {
     let (mut sum, mut made) = (0.0, 0.0);
     for other in points {
         let mut square = 0.0;
@@ -161,6 +177,21 @@ fn smoothed(point: &Point, points: &[Point], widths: [f64; 3]) -> Candidate {
     let chance = made / sum;
     let score = if chance > 0.0 { chance } else { point.candidate.score };
     Candidate { score, ..point.candidate }
+}
+
+/// `middle`, and those sights aside of it from which the ball still drops if the aim errs by [`SURE`] spreads, with the distance
+/// between them in metres: where the pocket is wide, where in it the ball is sent decides where the cue ball goes.
+fn fanned(middle: Sight) -> (Vec<Sight>, f64) {
+    let farthest_m = 0.03 - SURE * middle.spread_m;
+    let apart_m = NEXT_M.max(NEXT * middle.spread_m);
+    // A few at most.
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+    let aside = (farthest_m / apart_m).round().max(0.0) as usize;
+    if aside == 0 || middle.past_m != 0.0 {
+        return (vec![middle], 1.0);
+    }
+    let at = |share: f64| Sight { past_m: share * farthest_m, ..middle };
+    (shares(2 * aside + 1).map(at).collect(), farthest_m / whole(aside))
 }
 
 /// `count` even shares from −1 to 1.
