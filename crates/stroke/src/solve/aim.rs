@@ -1,7 +1,10 @@
 //! The direction that sends the object ball at the middle of a pocket, for given speed and tip.
+//!
+//! A ball near a rail that is to go along it can be hit by way of that rail as well: such hits bend back from the rail, forgive
+//! more, and are sought on their own.
 
 use longrail_math::{Vec2, fx};
-use longrail_physics::table::PocketId;
+use longrail_physics::table::{PocketId, Rail};
 use longrail_physics::{Engine, Event, Kind, Leg, Record};
 
 use crate::Hit;
@@ -17,11 +20,17 @@ const NEIGHBOUR_DEG: f64 = 15.0;
 /// Thinnest cut that is tried, in degrees.
 const THINNEST_DEG: f64 = 84.0;
 
+/// A ball this near to a rail (m) may be hit by way of it, if the way to the pocket and the rail are no farther apart (sine).
+const NEAR_RAIL_M: f64 = 0.07;
+const ALONG: f64 = 0.3;
+
 /// Watches for the first contact, and where it sends the ball.
 struct Probe {
     cue: usize,
     ball: usize,
     mouth: Vec2,
+    /// The rail that is to be touched before, until it is.
+    rail: Option<Rail>,
     /// How far the ball heads past the mouth, positive to its left; not a number if it heads away.
     past: Option<f64>,
     over: bool,
@@ -39,8 +48,16 @@ impl Record for Probe {
         {
             return;
         }
+        if let Kind::Cushion(rail) = event.kind
+            && self.rail == Some(rail)
+        {
+            self.rail = None;
+            return;
+        }
         self.over = true;
-        if let Kind::Ball { with } = event.kind {
+        if let Kind::Ball { with } = event.kind
+            && self.rail.is_none()
+        {
             let place = usize::from(with == self.ball);
             if with == self.ball || event.ball == self.ball {
                 let (p, v) = (event.after[place].position, event.after[place].velocity.xy());
@@ -66,6 +83,8 @@ pub(super) struct Sight {
     pub(super) past_m: f64,
     /// By how much of that the player's aim spreads.
     pub(super) spread_m: f64,
+    /// The rail that the cue ball touches just before the ball, if it does.
+    pub(super) rail: Option<Rail>,
 }
 
 /// Farthest correction that a single look at where the ball goes is trusted with, in degrees.
@@ -80,7 +99,7 @@ impl Setting<'_> {
         sight: Sight,
     ) -> Result<Option<Hit>, StrokeError> {
         if let Some(past_m) = self.past(engine, hit, sight)? {
-            let by = (past_m - sight.past_m) / self.past_per_degree(sight.ball, sight.pocket);
+            let by = (past_m - sight.past_m) / self.past_per_degree(sight);
             if by.abs() < AT_A_LOOK_DEG {
                 return Ok(Some(Hit { direction_deg: hit.direction_deg - by, ..*hit }));
             }
@@ -88,16 +107,18 @@ impl Setting<'_> {
         self.aimed(engine, hit, sight)
     }
 
-    /// How much farther past the middle of the mouth of `pocket` the ball goes for a degree more, in metres.
-    pub(super) fn past_per_degree(&self, ball: usize, pocket: PocketId) -> f64 {
+    /// How much farther past the middle of the mouth the ball goes for a degree more, in metres.
+    pub(super) fn past_per_degree(&self, sight: Sight) -> f64 {
         let balls = self.layout.balls();
-        let (cue, object) = (&balls[self.plan.cue], &balls[ball]);
-        let line = self.world.table().pocket(pocket).mouth - object.position;
+        let (cue, object) = (&balls[self.plan.cue], &balls[sight.ball]);
+        let line = self.world.table().pocket(sight.pocket).mouth - object.position;
         let touching = cue.radius_m + object.radius_m;
         let way = object.position - line * (touching / line.norm().max(1e-9)) - cue.position;
         let cos = way.dot(line) / (way.norm() * line.norm()).max(1e-9);
         // A cue ball that is off by an angle meets the ball aside by the length of its way, and that turns the line of centres.
-        -line.norm() * way.norm() / (touching * cos.max(0.1)) * 1_f64.to_radians()
+        let direct = -line.norm() * way.norm() / (touching * cos.max(0.1)) * 1_f64.to_radians();
+        // By way of a rail the cue ball comes from its other side.
+        if sight.rail.is_some() { -direct } else { direct }
     }
 
     /// How far past the middle of the mouth that `sight` names `hit` sends the ball, in metres, positive to the mouth's
@@ -106,12 +127,36 @@ impl Setting<'_> {
         &self,
         engine: &mut Engine,
         hit: &Hit,
-        Sight { ball, pocket, .. }: Sight,
+        Sight { ball, pocket, rail, .. }: Sight,
     ) -> Result<Option<f64>, StrokeError> {
         let mouth = self.world.table().pocket(pocket).mouth;
-        let mut probe = Probe { cue: self.plan.cue, ball, mouth, past: None, over: false };
+        let mut probe = Probe { cue: self.plan.cue, ball, mouth, rail, past: None, over: false };
         engine.play(self.world, self.layout, Some(hit), &self.player.cue(), &mut probe)?;
         Ok(probe.past.filter(|past| past.is_finite()))
+    }
+
+    /// Rails that a hit on `ball` may go by on its way to `pocket`: the ball is near them and has to go along them.
+    pub(super) fn rails_along(&self, ball: usize, pocket: PocketId) -> Result<Vec<Rail>, StrokeError> {
+        let object = &self.layout.balls()[ball];
+        let line = self.world.table().pocket(pocket).mouth - object.position;
+        let mut rails = Vec::new();
+        for rail in Rail::ALL {
+            let along = line.dot(rail.outward()).abs() < ALONG * line.norm();
+            if along && self.gap_m(rail, object.position, object.radius_m)? < NEAR_RAIL_M {
+                rails.push(rail);
+            }
+        }
+        Ok(rails)
+    }
+
+    /// How far a ball at `p` is from touching a rail, in metres.
+    fn gap_m(&self, rail: Rail, p: Vec2, radius_m: f64) -> Result<f64, StrokeError> {
+        let spec = self.world.table().spec();
+        let corner = match rail {
+            Rail::Head | Rail::Right => Vec2::ZERO,
+            Rail::Foot | Rail::Left => Vec2::new(spec.length_m, spec.width_m),
+        };
+        Ok((corner - p).dot(rail.outward()) - self.world.reach_m(radius_m)?)
     }
 
     /// `hit` with the direction that sends the ball where `sight` says; `None` if none does, because the cut is too thin or
@@ -122,7 +167,7 @@ impl Setting<'_> {
         hit: &Hit,
         sight: Sight,
     ) -> Result<Option<Hit>, StrokeError> {
-        let Sight { ball, pocket, past_m, .. } = sight;
+        let Sight { ball, pocket, past_m, rail, .. } = sight;
         let balls = self.layout.balls();
         let (cue, object) = (&balls[self.plan.cue], &balls[ball]);
         let mouth = self.world.table().pocket(pocket).mouth;
@@ -131,12 +176,16 @@ impl Setting<'_> {
             line / line.norm().max(1e-9)
         };
         let line = towards(mouth + towards(mouth).turned_left() * past_m);
-        let ghost = object.position - line * (cue.radius_m + object.radius_m);
-        let way = ghost - cue.position;
-        let cos = way.dot(line) / way.norm().max(1e-9);
+        let mut ghost = object.position - line * (cue.radius_m + object.radius_m);
+        let cos = (ghost - cue.position).dot(line) / (ghost - cue.position).norm().max(1e-9);
         if cos < fx::cos(THINNEST_DEG.to_radians()) {
             return Ok(None);
         }
+        if let Some(rail) = rail {
+            // Its image in the rail.
+            ghost += rail.outward() * (2.0 * self.gap_m(rail, ghost, cue.radius_m)?);
+        }
+        let way = ghost - cue.position;
         let mut past = |direction_deg: f64| -> Result<Option<f64>, StrokeError> {
             let past = self.past(engine, &Hit { direction_deg, ..*hit }, sight)?;
             Ok(past.map(|past| past - past_m))

@@ -124,7 +124,9 @@ impl Alike {
             }
             _ => (p.direction_deg - q.direction_deg).abs(),
         };
+        let by = |one: &Candidate| one.sight.and_then(|sight| sight.rail);
         a.kind.rails == b.kind.rails
+            && by(a) == by(b)
             && speeds < self.speed
             && (p.tip_up - q.tip_up).abs() < self.tip
             && (p.tip_right - q.tip_right).abs() < self.tip

@@ -6,7 +6,7 @@
 
 use longrail_math::fx;
 use longrail_physics::Engine;
-use longrail_physics::table::PocketId;
+use longrail_physics::table::{PocketId, Rail};
 use longrail_stats::special::normal_quantile;
 
 use super::aim::Sight;
@@ -57,8 +57,7 @@ impl Setting<'_> {
         pocket: PocketId,
     ) -> Result<Vec<Candidate>, StrokeError> {
         let limits = &self.player.limits;
-        let Some(sight) = self.nearest_sight(engine, ball, pocket)? else { return Ok(Vec::new()) };
-        let (sights, apart_m) = fanned(sight);
+        let Some((sights, spacing)) = self.sights(engine, ball, pocket)? else { return Ok(Vec::new()) };
         let factor = limits.hardest_mps / limits.softest_mps;
         let speeds: Vec<f64> =
             shares(count).map(|share| limits.softest_mps * fx::pow(factor, 0.5 * (share + 1.0))).collect();
@@ -106,7 +105,7 @@ impl Setting<'_> {
             spread.speed_sd / steps[0],
             spread.tip_up_sd / steps[1],
             spread.tip_right_sd / steps[2],
-            sight.spread_m / apart_m,
+            spacing,
         ];
         Ok(points.iter().map(|point| smoothed(point, &points, widths)).collect())
     }
@@ -118,17 +117,37 @@ impl Setting<'_> {
         engine: &mut Engine,
         ball: usize,
         pocket: PocketId,
+        rail: Option<Rail>,
     ) -> Result<Option<Sight>, StrokeError> {
         let limits = &self.player.limits;
         let plain = Hit::plain((limits.softest_mps * limits.hardest_mps).sqrt(), 0.0);
-        let spread_m = (self.player.stroke.aim_sd_deg * self.past_per_degree(ball, pocket)).abs();
+        let middle = Sight { ball, pocket, past_m: 0.0, spread_m: 0.0, rail };
+        let spread_m = (self.player.stroke.aim_sd_deg * self.past_per_degree(middle)).abs();
         for past_m in SIGHTS_M {
-            let sight = Sight { ball, pocket, past_m, spread_m };
+            let sight = Sight { past_m, spread_m, ..middle };
             if self.sighted(engine, &plain, sight)?.is_some() {
                 return Ok(Some(sight));
             }
         }
         Ok(None)
+    }
+
+    /// Where the ball may be sent, and the spread of aim as a share of the distance between two such sights. None if the ball
+    /// cannot be sent into the pocket at all.
+    fn sights(
+        &self,
+        engine: &mut Engine,
+        ball: usize,
+        pocket: PocketId,
+    ) -> Result<Option<(Vec<Sight>, f64)>, StrokeError> {
+        let (mut sights, mut spacing) = (Vec::new(), 0.0);
+        if let Some(direct) = self.nearest_sight(engine, ball, pocket, None)? {
+            (sights, spacing) = fanned(direct);
+        }
+        for rail in self.rails_along(ball, pocket)? {
+            sights.extend(self.nearest_sight(engine, ball, pocket, Some(rail))?);
+        }
+        Ok((!sights.is_empty()).then_some((sights, spacing)))
     }
 
     fn point(
@@ -188,10 +207,10 @@ fn fanned(middle: Sight) -> (Vec<Sight>, f64) {
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
     let aside = (farthest_m / apart_m).round().max(0.0) as usize;
     if aside == 0 || middle.past_m != 0.0 {
-        return (vec![middle], 1.0);
+        return (vec![middle], 0.0);
     }
     let at = |share: f64| Sight { past_m: share * farthest_m, ..middle };
-    (shares(2 * aside + 1).map(at).collect(), farthest_m / whole(aside))
+    (shares(2 * aside + 1).map(at).collect(), middle.spread_m * whole(aside) / farthest_m)
 }
 
 /// `count` even shares from −1 to 1.
