@@ -1,10 +1,10 @@
 //! What a player measures and intends: where a ball lies, from the noses of the nearest short and long rail to its centre, as
 //! with sights or a tape; and a hit in words.
 
-use longrail_math::fx;
+use longrail_math::{Vec2, fx};
 use longrail_physics::ball::{CUE, RADIUS_M};
 use longrail_physics::table::Rail;
-use longrail_physics::{Ball, TableSpec};
+use longrail_physics::{Ball, TableSpec, World};
 use longrail_stroke::Hit;
 use longrail_stroke::constraint::Constraint;
 pub use longrail_stroke::goal::diamonds;
@@ -17,6 +17,9 @@ pub const MPH_MPS: f64 = 1609.344 / 3600.0;
 
 /// A ball nearer to a nose than its radius and this, in metres, is frozen: the centre is never nearer by itself.
 const FROZEN_M: f64 = 5e-4;
+
+/// A ball this near to a rail, from its edge (m), is one by which a place on that rail is told.
+const NEAR_RAIL_M: f64 = 0.1;
 
 /// A tip so near to the middle, in radii, is in the middle: a seventh of a millimetre.
 const MIDDLE: f64 = 0.005;
@@ -133,8 +136,8 @@ pub fn tip_words(hit: &Hit, balls: &[Ball], imperial: bool) -> String {
 }
 
 /// What to intend with the cue ball among `balls`, in words: "2.20 m/s, 9 mm below the middle", or "4.9 mph, 0.34 in below the
-/// middle"; with where to if `directed`: "2.20 m/s towards 45.00°, …".
-pub fn hit_words(hit: &Hit, balls: &[Ball], directed: bool, imperial: bool) -> String {
+/// middle"; with where to if `directed`: "2.20 m/s towards 45.00°, …". What goes by way of a rail says so.
+pub fn hit_words(hit: &Hit, world: &World, balls: &[Ball], directed: bool, imperial: bool) -> String {
     let tip = tip_words(hit, balls, imperial);
     // Every cue is raised a little over a rail; beside a picture that is not worth a word.
     let raised = if hit.elevation_deg > if directed { 0.0 } else { 5.0 } {
@@ -144,7 +147,77 @@ pub fn hit_words(hit: &Hit, balls: &[Ball], directed: bool, imperial: bool) -> S
     };
     let towards = if directed { format!(" towards {:.2}°", hit.direction_deg) } else { String::new() };
     let speed = speed(hit.speed_mps, imperial);
-    format!("{speed}{towards}, {tip}{raised}")
+    let rail = rail_first(world, balls, hit).map_or_else(String::new, |rail| rail.words(imperial) + "; ");
+    format!("{rail}{speed}{towards}, {tip}{raised}")
+}
+
+/// A rail that the cue ball touches before it meets a ball.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct RailFirst {
+    /// Which rail.
+    pub rail: Rail,
+    /// How far before the ball, along the rail, its middle is when it touches it, in metres, if the ball lies at that rail.
+    pub before_m: Option<f64>,
+}
+
+impl RailFirst {
+    /// "off the right rail first, 8.2 cm before the ball".
+    pub fn words(&self, imperial: bool) -> String {
+        let before = self.before_m.map_or_else(String::new, |before_m| {
+            let side = if before_m < 0.0 { "beyond" } else { "before" };
+            format!(", {} {side} the ball", tape(before_m.abs(), imperial))
+        });
+        format!("off the {} rail first{before}", self.rail.name())
+    }
+}
+
+/// The rail that the cue ball of a hit touches before it meets any of the other balls; none if it meets a ball first, or if there
+/// is no other. Geometry alone: a straight way, without swerve.
+///
+/// ```
+/// use longrail_physics::{Ball, World, table::Rail};
+/// use longrail_practice::measure::rail_first;
+/// use longrail_stroke::Hit;
+/// let balls = [Ball::at_rest("cue", 1.0, 0.6), Ball::at_rest("1", 2.0, 0.05)];
+/// let towards = |direction_deg| Hit::plain(2.0, direction_deg);
+/// let first = rail_first(&World::default(), &balls, &towards(-33.0)).unwrap();
+/// assert_eq!(first.rail, Rail::Right);
+/// assert!((first.before_m.unwrap() - 0.12).abs() < 0.01);
+/// assert_eq!(rail_first(&World::default(), &balls, &towards(-28.8)), None);
+/// ```
+pub fn rail_first(world: &World, balls: &[Ball], hit: &Hit) -> Option<RailFirst> {
+    let cue = balls.iter().find(|ball| ball.id == CUE)?;
+    let towards = Vec2::from_angle(hit.direction_deg.to_radians());
+    let spec = world.table().spec();
+    let gap = |rail: Rail, ball: &Ball| {
+        let corner = match rail {
+            Rail::Head | Rail::Right => Vec2::ZERO,
+            Rail::Foot | Rail::Left => Vec2::new(spec.length_m, spec.width_m),
+        };
+        (corner - ball.position).dot(rail.outward()) - ball.radius_m
+    };
+    let ahead = Rail::ALL.into_iter().filter(|rail| towards.dot(rail.outward()) > 1e-9);
+    let (rail, way_m) = ahead
+        .map(|rail| (rail, gap(rail, cue) / towards.dot(rail.outward())))
+        .min_by(|a, b| a.1.total_cmp(&b.1))?;
+    let others = || balls.iter().filter(|ball| ball.id != CUE);
+    let meets_first = others().any(|ball| {
+        let (to, reach) = (ball.position - cue.position, cue.radius_m + ball.radius_m);
+        let (along, aside) = (to.dot(towards), to.cross(towards));
+        along > 0.0 && aside.abs() < reach && along - (reach * reach - aside * aside).sqrt() < way_m
+    });
+    if meets_first {
+        return None;
+    }
+    let touches = cue.position + towards * way_m;
+    let nearest = others().min_by(|a, b| {
+        (a.position - touches).norm_squared().total_cmp(&(b.position - touches).norm_squared())
+    })?;
+    // Along the rail, the way the cue ball goes.
+    let onwards = towards - rail.outward() * towards.dot(rail.outward());
+    let onwards = onwards / onwards.norm().max(1e-9);
+    let before_m = (gap(rail, nearest) < NEAR_RAIL_M).then(|| (nearest.position - touches).dot(onwards));
+    Some(RailFirst { rail, before_m })
 }
 
 /// How full the cue ball of a hit meets the first ball in its way: 1 in the middle, 0 at the edge; negative if it meets its right

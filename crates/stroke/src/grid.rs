@@ -3,7 +3,7 @@
 //! The positions are the quarter diamonds, 33 along and 17 across; those on the rim mean frozen to the rail. The hit is
 //! solved at each, first at the whole diamonds, then at the halves and the quarters with the hits of the neighbours that are
 //! known already to help. After each level every position is looked at once more, in case a hit of its neighbours is better
-//! there than its own. Positions of one pass do not depend on each other, so they may be computed in any order and on any
+//! there than its own, and then those next to one that was bettered so, since a hit travels only one step a look. Positions of one pass do not depend on each other, so they may be computed in any order and on any
 //! number of threads, and the bits are the same.
 //!
 //! Hits are chosen with rebounds read off a chart ([`World::charted`]); the odds that are shown have them integrated. Both
@@ -27,6 +27,9 @@ pub const ACROSS: usize = 17;
 
 /// Steps between positions of each level, in quarter diamonds.
 const LEVELS: [usize; 3] = [4, 2, 1];
+
+/// Looks at the positions after each level: at all of them, and then at those next to one that the last look bettered.
+const LOOKS: usize = 3;
 
 /// Runs independent jobs, on as many threads as it likes. The core itself has none.
 pub trait Executor {
@@ -99,6 +102,8 @@ enum Known {
 #[derive(Clone, Debug)]
 pub struct Grid {
     cells: Vec<Known>,
+    /// Which of them the last pass found or bettered.
+    fresh: Vec<bool>,
     /// Distance between the positions of the level at hand, in quarter diamonds.
     step: usize,
     called_off: bool,
@@ -134,7 +139,7 @@ impl Grid {
 pub fn jobs(step: usize) -> usize {
     let levels = || LEVELS.into_iter().filter(|level| *level >= step);
     let new: usize = levels().enumerate().map(|(k, level)| places(level, k == 0).len()).sum();
-    new + levels().map(|level| places(level, true).len()).sum::<usize>()
+    new + LOOKS * levels().map(|level| places(level, true).len()).sum::<usize>()
 }
 
 /// What all positions are solved with.
@@ -172,17 +177,23 @@ impl Question<'_> {
             sieve: Sieve::default(),
             foresees: self.foresees()?,
         };
-        let mut grid =
-            Grid { cells: vec![Known::NotYet; ALONG * ACROSS], step: LEVELS[0], called_off: false };
+        let mut grid = Grid {
+            cells: vec![Known::NotYet; ALONG * ACROSS],
+            fresh: vec![false; ALONG * ACROSS],
+            step: LEVELS[0],
+            called_off: false,
+        };
         for (level, step) in LEVELS.into_iter().enumerate() {
             let new = places(step, level == 0);
             let jobs = |k: usize| self.at(&means, new[k], &around(&grid, new[k], 2 * step), level > 0);
             let solved = executor.run(new.len(), &jobs);
             grid.take(step, &new, solved)?;
             let all = places(step, true);
-            let jobs = |k: usize| self.again(&means, all[k], &grid);
-            let solved = if grid.called_off { Vec::new() } else { executor.run(all.len(), &jobs) };
-            grid.take(step, &all, solved)?;
+            for look in 0..LOOKS {
+                let jobs = |k: usize| self.again(&means, all[k], &grid, look > 0);
+                let solved = if grid.called_off { Vec::new() } else { executor.run(all.len(), &jobs) };
+                grid.take(step, &all, solved)?;
+            }
             if grid.called_off || !report(&grid) {
                 break;
             }
@@ -252,12 +263,23 @@ impl Question<'_> {
         Ok(cell.map_or(Known::NoRoom, |cell| Known::Cell(Box::new(cell))))
     }
 
-    /// A position that is known already, if a hit of those next to it is better there than its own.
-    fn again(&self, means: &Means, place: (usize, usize), grid: &Grid) -> Result<Known, StrokeError> {
+    /// A position that is known already, if a hit of those next to it, or of the `fresh` ones of them, is better there than its
+    /// own.
+    fn again(
+        &self,
+        means: &Means,
+        place: (usize, usize),
+        grid: &Grid,
+        fresh: bool,
+    ) -> Result<Known, StrokeError> {
         let Some(cell) = grid.cell(place.0, place.1) else { return Ok(Known::NotYet) };
+        let beside = beside(grid, place, fresh);
+        if beside.is_empty() {
+            return Ok(Known::NotYet);
+        }
         let better = self.with_ball_at(Some(&cell.plan), means, cell.position, |setting, engine| {
             let search = Setting { world: &means.rough, ..*setting };
-            let better = search.better_hits(engine, &means.sieve, &cell.intents, &beside(grid, place))?;
+            let better = search.better_hits(engine, &means.sieve, &cell.intents, &beside)?;
             better.map(|intents| self.cell(setting, engine, cell.position, intents)).transpose()
         })?;
         Ok(better.flatten().map_or(Known::NotYet, |cell| Known::Cell(Box::new(cell))))
@@ -280,6 +302,11 @@ impl Question<'_> {
 }
 
 impl Grid {
+    /// Whether the last pass found or bettered this position.
+    fn is_fresh(&self, along: usize, across: usize) -> bool {
+        self.fresh.get(across * ALONG + along) == Some(&true)
+    }
+
     /// Takes what was found out about `places`.
     fn take(
         &mut self,
@@ -287,6 +314,7 @@ impl Grid {
         places: &[(usize, usize)],
         solved: Vec<Option<Result<Known, StrokeError>>>,
     ) -> Result<(), StrokeError> {
+        self.fresh.fill(false);
         for (&(along, across), known) in places.iter().zip(solved) {
             match known.transpose()? {
                 None => self.called_off = true,
@@ -294,6 +322,7 @@ impl Grid {
                 Some(known) => {
                     self.step = step;
                     self.cells[across * ALONG + along] = known;
+                    self.fresh[across * ALONG + along] = true;
                 }
             }
         }
@@ -334,12 +363,13 @@ fn around(grid: &Grid, (along, across): (usize, usize), coarse: usize) -> Vec<In
     found
 }
 
-/// What is intended at the places next to `place` in the level at hand, of which there are at most eight.
-fn beside(grid: &Grid, (along, across): (usize, usize)) -> Vec<Intent> {
+/// What is intended at the places next to `place` in the level at hand, of which there are at most eight, or at the `fresh` ones
+/// of them.
+fn beside(grid: &Grid, (along, across): (usize, usize), fresh: bool) -> Vec<Intent> {
     let sides = |k: usize| [k.checked_sub(grid.step), Some(k), Some(k + grid.step)].into_iter().flatten();
     let mut found = Vec::new();
     for (a, b) in sides(across).flat_map(|b| sides(along).map(move |a| (a, b))) {
-        if (a, b) != (along, across) && a < ALONG {
+        if (a, b) != (along, across) && a < ALONG && (!fresh || grid.is_fresh(a, b)) {
             found.extend(grid.cell(a, b).into_iter().flat_map(|cell| Intent::shares(&cell.intents)));
         }
     }
@@ -360,7 +390,7 @@ mod tests {
         let count: usize =
             LEVELS.into_iter().enumerate().map(|(level, step)| places(step, level == 0).len()).sum();
         assert_eq!(count, ALONG * ACROSS);
-        // Each is looked at once more after its own level and after every finer one.
-        assert_eq!((jobs(4), jobs(1)), (2 * 9 * 5, 2 * 33 * 17 + 17 * 9 + 9 * 5));
+        // Each is looked at thrice more after its own level and after every finer one.
+        assert_eq!((jobs(4), jobs(1)), (4 * 9 * 5, 4 * 33 * 17 + 3 * (17 * 9 + 9 * 5)));
     }
 }

@@ -45,6 +45,29 @@ fn brute_force(setting: &Setting<'_>, engine: &mut Engine, around_deg: f64) -> (
     best
 }
 
+/// The best odds over a wide fan of directions around the object ball, with few speeds and tips: for what goes by way of a rail.
+fn brute_force_fan(setting: &Setting<'_>, engine: &mut Engine) -> Hit {
+    let balls = setting.layout.balls();
+    let object = usize::from(balls[0].id == longrail_physics::ball::CUE);
+    let way = balls[object].position - balls[1 - object].position;
+    let around_deg = longrail_math::fx::atan2(way.y, way.x).to_degrees();
+    let few = Nodes::sobol(1, 64, 9);
+    let mut best = (Hit::plain(1.0, around_deg), -1.0);
+    for speed_mps in [1.0, 1.5, 2.2, 3.2] {
+        for tip_up in [-0.3, 0.0, 0.3] {
+            for k in -80..=80 {
+                let direction_deg = around_deg + 0.1 * f64::from(k);
+                let hit = setting.playable(&Hit { tip_up, ..Hit::plain(speed_mps, direction_deg) }).unwrap();
+                let made = setting.odds(engine, &hit, &few).unwrap().made;
+                if made > best.1 {
+                    best = (hit, made);
+                }
+            }
+        }
+    }
+    best.0
+}
+
 /// The solver's best hit is at least as good as brute force's, but for a point.
 fn compare(layouts: u64) {
     let world = odds_world();
@@ -201,6 +224,41 @@ fn a_ball_frozen_to_a_rail_is_potted_along_it() {
 }
 
 #[test]
+fn balls_near_a_rail_are_potted_as_well_as_by_brute_force() {
+    // Frozen, so near that the cue ball meets both at once, and a ball's width off; cut along the rail from full to thin. The
+    // best hit meets the ball, the rail, or both at once.
+    let world = odds_world();
+    let spec = *world.table().spec();
+    let (reach, diamond) = (world.reach_m(longrail_physics::ball::RADIUS_M).unwrap(), spec.length_m / 8.0);
+    let mut engine = Engine::new();
+    let many = Nodes::sobol(8, 512, 21);
+    let mut by_rail = 0;
+    for (gap_mm, along) in [(0.0, 4.75), (0.0, 6.0), (4.0, 5.0), (12.0, 6.5), (20.0, 6.5), (40.0, 7.5)] {
+        let mut ball = longrail_physics::Ball::at_rest("1", along * diamond, 0.0);
+        ball.position.y = reach + 1e-3 * gap_mm;
+        let balls = [longrail_physics::Ball::at_rest("cue", 3.0 * diamond, 1.5 * diamond), ball];
+        let posed = Posed::new(
+            &world,
+            longrail_physics::Layout::new(&world, &balls).unwrap(),
+            Player::with(Reference::Solid.stroke()),
+            Goal::pot("1", PocketId::FootRight),
+            Hit::plain(1.0, 0.0),
+        );
+        let setting = posed.setting(&world);
+        let found = setting.best_hits(&mut engine, &Nodes::usual(1), 3).unwrap();
+        let solved = setting.odds(&mut engine, &found[0].hit, &many).unwrap().made;
+        let hit = brute_force_fan(&setting, &mut engine);
+        let brute = setting.odds(&mut engine, &hit, &many).unwrap().made;
+        assert!(
+            solved > brute - 0.01,
+            "{gap_mm} mm, {along}: {solved:.4}, by brute force {brute:.4}: {hit:?}"
+        );
+        by_rail += u32::from(found[0].kind.rail_first);
+    }
+    assert!(by_rail > 0);
+}
+
+#[test]
 fn a_ball_behind_another_is_reached_by_a_rail() {
     // Common practice, no source: a kick. Straight on, the 2 is in the way of the 1.
     let world = odds_world();
@@ -214,7 +272,7 @@ fn a_ball_behind_another_is_reached_by_a_rail() {
         Hit::plain(1.0, 0.0),
     );
     let found = best(&world, &posed).unwrap();
-    assert!(found[0].kind.rails >= 1 && found[0].odds.made > 0.5, "{found:?}");
+    assert!(found[0].kind.rails >= 1 && found[0].kind.rail_first && found[0].odds.made > 0.5, "{found:?}");
 }
 
 #[test]

@@ -7,7 +7,7 @@ use longrail_practice::event::{Aim, Outcome, SetBegan, Task, Wall};
 use longrail_practice::guide::{self, Guide, Known, Posed, prescribed_for};
 use longrail_practice::id::PlayerId;
 use longrail_practice::ladder::{FIRST_SET, Move, Prescribed};
-use longrail_practice::measure::{self, constraint_words, diamonds, fullness, hit_words, tape};
+use longrail_practice::measure::{self, constraint_words, diamonds, fullness, hit_words, rail_first, tape};
 use longrail_practice::player::Profile;
 use longrail_practice::state::{Entry, State, What};
 use longrail_stats::promotion::Verdict;
@@ -173,9 +173,14 @@ fn modelled(
     fixed.hit = found.as_ref().map_or_else(
         || NO_HIT.to_owned(),
         |found| {
-            let aim = fullness(rung.layout.balls(), &found.hit).map(fullness_words);
-            let hit = hit_words(&found.hit, rung.layout.balls(), false, fixed.imperial);
-            aim.map_or_else(|| hit.clone(), |aim| format!("{aim}; {hit}"))
+            let (hit, balls) = (&found.hit, rung.layout.balls());
+            let words = hit_words(hit, &posed.world, balls, false, fixed.imperial);
+            // By way of a rail, how full the straight way would meet the ball says nothing.
+            let direct = rail_first(&posed.world, balls, hit).is_none();
+            match fullness(balls, hit).filter(|_| direct) {
+                Some(share) => format!("{}; {words}", fullness_words(share)),
+                None => words,
+            }
         },
     );
     Ok(found)

@@ -50,7 +50,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<(), Failure> {
     let mut page = Page::new(&reading, 14);
     page.row("made", &format!("{} ± {:.1}", say::percent(odds.made), 100.0 * odds.standard_error));
     page.row("fails by", &say::failures(&odds));
-    page.row("hit", &say::hit(&hit, &posed.problem.layout, false));
+    page.row("hit", &say::hit(&hit, &posed.problem.world, &posed.problem.layout, false));
     if let Some(open) = &rails {
         page.row("rails", &open.words());
     }

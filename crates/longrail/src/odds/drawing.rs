@@ -28,6 +28,6 @@ pub(crate) fn of_shot<'a>(
     let played = problem.play()?;
     let (spec, balls) = (problem.world.table().spec(), problem.layout.balls());
     let marks = goal_marks(goal, spec, balls, |index| Some(played.engine.position(index)));
-    let words = format!("Goal: {goal}. Intended: {}.", say::hit(hit, &problem.layout, false));
+    let words = format!("Goal: {goal}. Intended: {}.", say::hit(hit, &problem.world, &problem.layout, false));
     wanted.draw(&problem, &played, marks, &words)
 }

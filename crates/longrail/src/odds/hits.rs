@@ -47,7 +47,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<(), Failure> {
                 one.kind
             ),
         );
-        page.row("  hit", &say::hit(&one.hit, &posed.problem.layout, false));
+        page.row("  hit", &say::hit(&one.hit, &posed.problem.world, &posed.problem.layout, false));
         let windows = &one.windows;
         page.row(
             "  may stray",

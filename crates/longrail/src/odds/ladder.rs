@@ -55,7 +55,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<(), Failure> {
                 "{number:>4}  {place:<11} {:>5.1} ± {:.1}  {}",
                 100.0 * odds.made,
                 100.0 * odds.standard_error,
-                say::short_hit(hit, layout)
+                say::short_hit(hit, &posed.problem.world, layout)
             ),
             None => format!("{number:>4}  {place:<11}     –        no hit makes it"),
         };

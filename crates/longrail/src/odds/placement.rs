@@ -221,7 +221,7 @@ fn shown(page: &mut Page, one: &Posted, rung: usize) {
     }
     page.row("goal", &one.posed.goal.to_string());
     if let Some((hit, _)) = &one.rungs.solved[rung].best {
-        page.row("intend", &say::hit(hit, layout, false));
+        page.row("intend", &say::hit(hit, &one.posed.problem.world, layout, false));
     }
 }
 

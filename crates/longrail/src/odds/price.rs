@@ -1,6 +1,6 @@
 //! `longrail price`: what constraints cost in odds.
 
-use longrail_physics::Layout;
+use longrail_physics::json::Problem;
 use longrail_stroke::Nodes;
 use longrail_stroke::constraint::{Constraint, Priced, prices};
 use serde_json::{Value, json};
@@ -43,11 +43,11 @@ pub(crate) fn run(arguments: &Arguments) -> Result<(), Failure> {
         if count == 1 { "the one asked for" } else { "all of them" },
         say::percent(hardest.chance())
     );
-    let layout = &posed.problem.layout;
+    let problem = &posed.problem;
     let mut page = Page::new(&reading, 28);
-    page.row("as it is", &line(plain, plain, layout));
+    page.row("as it is", &line(plain, plain, problem));
     for one in rest {
-        page.row(&label(one), &line(one, plain, layout));
+        page.row(&label(one), &line(one, plain, problem));
     }
     page.gap();
     say::basis(&mut page, &posed, odds);
@@ -71,7 +71,7 @@ fn label(priced: &Priced) -> String {
 }
 
 /// "45.2 % ± 0.5, 12.0 points less, 2.40 m/s, …".
-fn line(priced: &Priced, plain: &Priced, layout: &Layout) -> String {
+fn line(priced: &Priced, plain: &Priced, problem: &Problem) -> String {
     match &priced.best {
         Err(why) => format!("out of reach: {why}"),
         Ok((hit, odds)) => {
@@ -85,7 +85,7 @@ fn line(priced: &Priced, plain: &Priced, layout: &Layout) -> String {
                 "{} ± {:.1}{cost}; {}",
                 say::percent(priced.chance()),
                 100.0 * error(priced, odds.made, odds.standard_error),
-                say::short_hit(hit, layout)
+                say::short_hit(hit, &problem.world, &problem.layout)
             )
         }
     }

@@ -1,10 +1,10 @@
 //! What the commands about odds say alike.
 
-use longrail_physics::{Ball, Layout, TableSpec};
+use longrail_physics::{Ball, Layout, TableSpec, World};
 use longrail_practice::drill::Rung;
 use longrail_practice::guide;
 pub(crate) use longrail_practice::measure::diamonds;
-use longrail_practice::measure::{hit_words, tip_words, words};
+use longrail_practice::measure::{hit_words, rail_first, tip_words, words};
 pub(crate) use longrail_stroke::json::hit_object;
 use longrail_stroke::windows::{Window, Windows};
 use longrail_stroke::{Category, Hit, Odds};
@@ -22,12 +22,12 @@ pub(crate) fn percent(share: f64) -> String {
 }
 
 /// "2.20 m/s towards 45.00°, 9 mm below the middle".
-pub(crate) fn hit(hit: &Hit, layout: &Layout, imperial: bool) -> String {
-    hit_words(hit, layout.balls(), true, imperial)
+pub(crate) fn hit(hit: &Hit, world: &World, layout: &Layout, imperial: bool) -> String {
+    hit_words(hit, world, layout.balls(), true, imperial)
 }
 
 /// The same for a table of hits: "2.22 m/s, 45.0°, 9 mm below the middle".
-pub(crate) fn short_hit(hit: &Hit, layout: &Layout) -> String {
+pub(crate) fn short_hit(hit: &Hit, world: &World, layout: &Layout) -> String {
     // Every cue is raised a little over a rail; that is not worth a column.
     let raised = if hit.elevation_deg < 5.0 {
         String::new()
@@ -35,7 +35,9 @@ pub(crate) fn short_hit(hit: &Hit, layout: &Layout) -> String {
         format!(", cue raised {:.0}°", hit.elevation_deg)
     };
     let tip = tip_words(hit, layout.balls(), false);
-    format!("{:.2} m/s, {:.1}°, {tip}{raised}", hit.speed_mps, hit.direction_deg)
+    let rail = rail_first(world, layout.balls(), hit)
+        .map_or_else(String::new, |first| format!(", {} rail first", first.rail.name()));
+    format!("{:.2} m/s, {:.1}°, {tip}{raised}{rail}", hit.speed_mps, hit.direction_deg)
 }
 
 /// The ways of failing that matter, most frequent first: "missed on the left 24.0 %, …".

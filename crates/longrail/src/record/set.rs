@@ -181,7 +181,7 @@ impl Shown {
             page.row(if number == 0 { "set-up" } else { "" }, line);
         }
         match hit {
-            Some(hit) => page.row("intend", &say::hit(hit, &rung.layout, imperial)),
+            Some(hit) => page.row("intend", &say::hit(hit, &posed.world, &rung.layout, imperial)),
             None => page.row("intend", "no hit makes it, as modelled, within your limits"),
         }
         let chance = standing.at(task.rung.value());

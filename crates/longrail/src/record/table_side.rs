@@ -164,7 +164,7 @@ impl Seat {
                     && let Ok(worked) = guide.today(&posed, &constraints)
                     && let Some(found) = worked.prescribed(task.rung.below())
                 {
-                    let hit = say::hit(&found.hit, &rung.layout, imperial);
+                    let hit = say::hit(&found.hit, &posed.world, &rung.layout, imperial);
                     fixed.setup.push(format!("intend {hit}"));
                 }
             }

@@ -29,8 +29,8 @@ impl Verdict {
 #[derive(Clone, Debug)]
 pub struct Judge<'a, const PATHS: bool> {
     plan: &'a Plan,
-    /// Whether the cue ball met a ball, and where it was when it first did.
-    contacted: bool,
+    /// Rails that the cue ball had touched when it first met a ball, if it has, and where it was then.
+    contacted: Option<u32>,
     from: Vec2,
     rails: u32,
     touched: [bool; 4],
@@ -56,7 +56,7 @@ impl<'a, const PATHS: bool> Judge<'a, PATHS> {
     pub fn new(plan: &'a Plan) -> Self {
         Self {
             plan,
-            contacted: false,
+            contacted: None,
             from: plan.starts[plan.cue],
             rails: 0,
             touched: [false; 4],
@@ -85,6 +85,11 @@ impl<'a, const PATHS: bool> Judge<'a, PATHS> {
     /// Rails that the cue ball touched.
     pub(crate) fn cue_rails(&self) -> u32 {
         self.rails
+    }
+
+    /// Whether it touched a rail before it met a ball.
+    pub(crate) fn met_rail_first(&self) -> bool {
+        self.contacted.is_some_and(|rails| rails > 0)
     }
 
     /// Whether the cue ball touched `rail`.
@@ -137,8 +142,8 @@ impl<'a, const PATHS: bool> Judge<'a, PATHS> {
             (_, true) => (event.ball, b, a),
             _ => return,
         };
-        if !self.contacted {
-            self.contacted = true;
+        if self.contacted.is_none() {
+            self.contacted = Some(self.rails);
             self.from = mine.position;
             let line = its.position - mine.position;
             let speed = mine.velocity.xy();
@@ -306,11 +311,11 @@ impl<'a, const PATHS: bool> Judge<'a, PATHS> {
             _ => false,
         });
         if missed {
-            return Some(if self.contacted { self.miss() } else { Category::Astray });
+            return Some(if self.contacted.is_some() { self.miss() } else { Category::Astray });
         }
         plan.checks.iter().find_map(|check| match check {
             Check::Pot { .. } | Check::AvoidBall { .. } | Check::AvoidRail { .. } => None,
-            Check::First { .. } | Check::Full { .. } => (!self.contacted).then_some(Category::Astray),
+            Check::First { .. } | Check::Full { .. } => self.contacted.is_none().then_some(Category::Astray),
             Check::Touch { rail } => (!self.touched[*rail as usize]).then_some(Category::Short),
             Check::Rails { least, .. } => (self.rails < *least).then_some(Category::Short),
             Check::Pass { area } => (!self.passed).then(|| self.cue_error(area.centre(), stands)),
@@ -360,7 +365,7 @@ impl<const PATHS: bool> Record for Judge<'_, PATHS> {
     fn event(&mut self, event: &Event) {
         match event.kind {
             Kind::Ball { with } => {
-                let first = !self.contacted;
+                let first = self.contacted.is_none();
                 self.contact(event, with);
                 self.heading(event);
                 if first {

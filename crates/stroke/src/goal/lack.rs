@@ -26,6 +26,8 @@ pub(crate) struct Lack {
     pub(crate) barred_mps: Option<f64>,
     /// Rails that the cue ball touched.
     pub(crate) rails: u32,
+    /// Whether it touched one before it met a ball.
+    pub(crate) rail_first: bool,
 }
 
 impl Lack {
@@ -77,9 +79,16 @@ impl Setting<'_> {
         let mut judge = Judge::<PATHS>::new(self.plan);
         engine.play(self.world, self.layout, Some(hit), &self.player.cue(), &mut judge)?;
         let category = judge.verdict(engine).category;
-        let (aside, rails) = (judge.aside(), judge.cue_rails());
-        let barred_mps = judge.barred_mps();
-        let mut lack = Lack { category, size: 0.0, distance: None, aside: None, barred_mps, rails };
+        let aside = judge.aside();
+        let mut lack = Lack {
+            category,
+            size: 0.0,
+            distance: None,
+            aside: None,
+            barred_mps: judge.barred_mps(),
+            rails: judge.cue_rails(),
+            rail_first: judge.met_rail_first(),
+        };
         match category {
             Category::Made => {}
             Category::MissedLeft | Category::MissedRight => {
@@ -94,7 +103,7 @@ impl Setting<'_> {
                     .distances(engine, &judge)
                     .fold((0.0, 0.0), |(most, sum), distance| (f64::max(most, distance), sum + distance));
                 lack.distance = (most > 0.0).then_some(most);
-                lack.size = match barred_mps {
+                lack.size = match lack.barred_mps {
                     // The slower it comes, the sooner it will stay away.
                     Some(speed) => BARRED + speed + sum,
                     None if sum > 0.0 => sum,

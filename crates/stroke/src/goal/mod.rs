@@ -13,6 +13,7 @@ mod zone;
 
 pub(crate) use fate::Fates;
 pub use judge::{Judge, Verdict};
+pub(crate) use lack::Lack;
 pub(crate) use plan::Check;
 pub use plan::Plan;
 pub use words::diamonds;

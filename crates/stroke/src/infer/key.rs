@@ -10,7 +10,7 @@ use crate::stroke::Stroke;
 use crate::{Goal, Hit, Player, Setting};
 
 /// Grows whenever the engine, the goals' judge, the search for hits or the surface's cells change what a surface holds.
-const MODEL: u32 = 2;
+const MODEL: u32 = 3;
 
 /// The name under which the surface of `hit` may be stored: 32 hexadecimal digits that depend on table, conditions, balls,
 /// goal, hit, what of the player a surface holds (spread of the tip, hampered strokes, reach, cue), and the version of the

@@ -62,7 +62,7 @@ impl Setting<'_> {
         sight: Option<Sight>,
     ) -> Result<Candidate, StrokeError> {
         let lack = self.lacking(engine, hit)?;
-        Ok(Candidate { hit: *hit, sight, kind: Kind::of(hit, lack.rails), score: -lack.size })
+        Ok(Candidate { hit: *hit, sight, kind: Kind::of(hit, &lack), score: -lack.size })
     }
 
     /// `from` moved by `step` in one coordinate, if that can be played within the player's limits.

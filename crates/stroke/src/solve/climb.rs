@@ -17,13 +17,14 @@ use crate::error::StrokeError;
 use crate::nodes::{Node, Nodes, dot};
 use crate::odds::Setting;
 use crate::stroke::Stroke;
+use crate::whole;
 
 /// Shots are played over so many times the stroke's spread, for those hits' sake that lie aside.
 const WIDER: f64 = 1.3;
 
 /// Least spreads of direction (degrees), speed and tip with which hits are compared: a stroke without spread has no
 /// neighbours.
-const LEAST: Node = [0.03, 0.02, 0.015, 0.015];
+pub(super) const LEAST: Node = [0.03, 0.02, 0.015, 0.015];
 
 /// Farthest move in a round, in spreads; beyond, too few of the shots lie around.
 const FARTHEST: f64 = 1.2;
@@ -105,17 +106,25 @@ impl Frame {
 }
 
 /// A shot: where it lies, and whether it made the goal.
+#[derive(Clone)]
 struct Shot {
     at: Node,
     made: bool,
 }
 
-/// All shots of a climb, in rounds of equal size.
-#[derive(Default)]
-struct Shots {
+/// So many shots, played around one place over so many times the stroke's spread.
+#[derive(Clone)]
+struct Round {
+    middle: Node,
+    wider: f64,
+    count: usize,
+}
+
+/// Shots around a hit, round after round.
+#[derive(Clone, Default)]
+pub(super) struct Shots {
     all: Vec<Shot>,
-    /// Around where each round was played.
-    middles: Vec<Node>,
+    rounds: Vec<Round>,
     /// What each shot counts for: the inverse of the density with which such shots were played.
     weights: Vec<f64>,
 }
@@ -138,16 +147,31 @@ impl Setting<'_> {
         start: &Candidate,
         climb: &Climb,
     ) -> Result<Candidate, StrokeError> {
+        self.climbed_on(engine, start, Shots::default(), climb, 0.0)
+    }
+
+    /// As [`Self::climbed`], with `shots` around the start that were played already, and as long as the chance is `least` or more.
+    pub(super) fn climbed_on(
+        &self,
+        engine: &mut Engine,
+        start: &Candidate,
+        mut shots: Shots,
+        climb: &Climb,
+        least: f64,
+    ) -> Result<Candidate, StrokeError> {
         let mut best = *start;
         let mut frame = Frame::new(&start.hit, &self.stroke(&start.hit));
         frame.raise_deg = self.raise_deg(&start.hit, frame.spreads[3]);
         let room = self.room(&frame);
-        let mut shots = Shots::default();
         let mut middle = [0.0; 4];
-        for nodes in &climb.0 {
-            frame.hit.elevation_deg = best.hit.elevation_deg;
-            frame.raised_at = middle[3];
-            self.play_around(engine, &frame, &middle, nodes, &mut shots)?;
+        // What was played already is as good as the first round.
+        let known = usize::from(!shots.all.is_empty());
+        for round in 0..climb.0.len() {
+            if round >= known {
+                frame.hit.elevation_deg = best.hit.elevation_deg;
+                frame.raised_at = middle[3];
+                self.play_around(engine, &frame, &middle, &climb.0[round], &mut shots)?;
+            }
             if !shots.all.iter().any(|shot| shot.made) {
                 break;
             }
@@ -156,12 +180,12 @@ impl Setting<'_> {
             best = Candidate { hit, score, ..best };
             let moved = apart(&towards, &middle);
             middle = towards;
-            if square(&moved) < ARRIVED * ARRIVED {
+            if square(&moved) < ARRIVED * ARRIVED || score < least {
                 break;
             }
         }
         let lack = self.lacking(engine, &best.hit)?;
-        best.kind = Kind::of(&best.hit, lack.rails);
+        best.kind = Kind::of(&best.hit, &lack);
         if let Some(sight) = best.sight
             && let Some(past_m) = self.past(engine, &best.hit, sight)?
         {
@@ -196,7 +220,7 @@ impl Setting<'_> {
             let made = self.play(engine, &frame.hit(&at))?.made();
             shots.all.push(Shot { at, made });
         }
-        shots.middles.push(*middle);
+        shots.rounds.push(Round { middle: *middle, wider: WIDER, count: nodes.all().len() });
         shots.weigh();
         Ok(())
     }
@@ -218,11 +242,35 @@ impl Setting<'_> {
 }
 
 impl Shots {
+    /// Shots that were played with these errors of a `stroke`, each of which made the goal or not: as far as a climb can use them.
+    pub(super) fn of_exam(stroke: &Stroke, exam: &[(Node, bool)]) -> Self {
+        let sds = [stroke.aim_sd_deg, stroke.speed_sd, stroke.tip_right_sd, stroke.tip_up_sd];
+        // Hits are compared with more spread than was played with.
+        if sds.iter().zip(LEAST).any(|(sd, least)| *sd < least) {
+            return Self::default();
+        }
+        let shot = |&(error, made): &(Node, bool)| {
+            let [aim, speed, right, up] = error;
+            let factor = (1.0 + stroke.speed_sd * speed).max(0.05);
+            Shot { at: [aim, fx::ln(factor) / stroke.speed_sd, right, up], made }
+        };
+        let all: Vec<Shot> = exam.iter().map(shot).collect();
+        let round = Round { middle: [0.0; 4], wider: 1.0, count: all.len() };
+        let mut shots = Self { all, rounds: vec![round], weights: Vec::new() };
+        shots.weigh();
+        shots
+    }
+
     /// Works out anew what each shot counts for.
     fn weigh(&mut self) {
         let density = |shot: &Shot| -> f64 {
-            let around = |middle: &Node| bell(square(&apart(&shot.at, middle)) / (WIDER * WIDER));
-            self.middles.iter().map(around).sum()
+            let around = |round: &Round| {
+                let wider = round.wider * round.wider;
+                // Thinner in each of four coordinates.
+                let thick = whole(round.count) / (wider * wider);
+                thick * bell(square(&apart(&shot.at, &round.middle)) / wider)
+            };
+            self.rounds.iter().map(around).sum()
         };
         // Kept finite far out, where no shot has been.
         self.weights = self.all.iter().map(|shot| 1.0 / density(shot).max(1e-100)).collect();
@@ -310,6 +358,23 @@ mod tests {
     }
 
     #[test]
+    fn shots_of_an_exam_count_as_a_round_does() {
+        // The chance of a half-space at its edge is a half, aside of it Φ of the distance, whatever the shots were spread over.
+        let stroke = Stroke { speed_sd: 0.1, tip_right_sd: 0.1, tip_up_sd: 0.1, ..Stroke::aim_only(0.5) };
+        let made = |node: &Node| node[0] > 0.0;
+        let exam: Vec<(Node, bool)> =
+            Nodes::sobol(1, 4096, 9).all().iter().map(|node| (*node, made(node))).collect();
+        let shots = Shots::of_exam(&stroke, &exam);
+        assert!((shots.outlook(&[0.0; 4]).chance - 0.5).abs() < 0.005);
+        assert!((shots.outlook(&[0.5, 0.0, 0.0, 0.0]).chance - normal_cdf(0.5)).abs() < 0.01);
+        // A tenth more speed is one spread of it, in the logarithm.
+        let quicker = Shots::of_exam(&stroke, &[([0.0, 1.0, 0.0, 0.0], true)]);
+        assert!((quicker.all[0].at[1] - fx::ln(1.1) / 0.1).abs() < 1e-12);
+        // Without spread there is nothing to go on from.
+        assert!(Shots::of_exam(&Stroke::aim_only(0.5), &exam).all.is_empty());
+    }
+
+    #[test]
     fn what_fills_a_box_is_best_hit_in_its_middle() {
         // Made in the box from 0.2 to 1 in two coordinates, whatever the others: by symmetry its middle is best.
         let mut shots = Shots::default();
@@ -319,7 +384,7 @@ mod tests {
                 let made = at[..2].iter().all(|x| (0.2..1.0).contains(x));
                 shots.all.push(Shot { at, made });
             }
-            shots.middles.push(middle);
+            shots.rounds.push(Round { middle, wider: WIDER, count: 4096 });
             shots.weigh();
         }
         let (free, _) = shots.summit(&[0.0; 4], &[(-2.0, 2.0); 4]);

@@ -3,9 +3,16 @@
 use longrail_physics::Engine;
 
 use super::Candidate;
+use super::climb::Shots;
 use crate::error::StrokeError;
 use crate::nodes::Nodes;
-use crate::odds::{Category, Setting};
+use crate::odds::{Setting, scattered};
+use crate::whole;
+
+/// After so many nodes, and each time as many more, an exam is ended that can hardly be passed any more: where the share that
+/// makes it is so many standard errors too low.
+const PART: usize = 16;
+const HARDLY: f64 = 1.5;
 
 impl Setting<'_> {
     /// The candidate with its chance by `nodes`, lapses left out, for a score. Scores by different nodes must not be
@@ -16,11 +23,39 @@ impl Setting<'_> {
         candidate: &Candidate,
         nodes: &Nodes,
     ) -> Result<Candidate, StrokeError> {
-        let score = self.odds(engine, &candidate.hit, nodes)?.share(Category::Made);
-        if score > 0.0 {
-            return Ok(Candidate { score, ..*candidate });
+        Ok(self.examined_for(engine, candidate, nodes, 0.0)?.0)
+    }
+
+    /// As [`Self::examined`] where a chance below `least` will not do: the exam ends, with the chance so far, as soon as it can
+    /// hardly be reached. Also returned are the shots, from which a climb may go on.
+    pub(super) fn examined_for(
+        &self,
+        engine: &mut Engine,
+        candidate: &Candidate,
+        nodes: &Nodes,
+        least: f64,
+    ) -> Result<(Candidate, Shots), StrokeError> {
+        let stroke = self.stroke(&candidate.hit);
+        let axes = self.axes(engine, &candidate.hit, &stroke)?;
+        let (mut made, mut exam) = (0_usize, Vec::with_capacity(nodes.all().len()));
+        for part in nodes.all().chunks(PART) {
+            for node in part {
+                let errors = axes.errors(node);
+                let makes = self.play(engine, &scattered(&candidate.hit, &stroke, &errors))?.made();
+                made += usize::from(makes);
+                exam.push((errors, makes));
+            }
+            // One more than there are, so that none at all has an error as well.
+            let most = whole(made + 1) + HARDLY * whole(made + 1).sqrt();
+            if most < least * whole(exam.len()) {
+                break;
+            }
+        }
+        let shots = Shots::of_exam(&stroke, &exam);
+        if made > 0 {
+            return Ok((Candidate { score: whole(made) / whole(exam.len()), ..*candidate }, shots));
         }
         let plain = self.as_intended(engine, &candidate.hit, candidate.sight)?;
-        Ok(Candidate { score: if plain.score == 0.0 { 1e-6 } else { plain.score }, ..plain })
+        Ok((Candidate { score: if plain.score == 0.0 { 1e-6 } else { plain.score }, ..plain }, shots))
     }
 }

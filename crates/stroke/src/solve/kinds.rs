@@ -7,6 +7,7 @@ use serde::Serialize;
 
 use super::Candidate;
 use crate::Hit;
+use crate::goal::Lack;
 
 /// What tells one way of playing a shot from another.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
@@ -19,11 +20,13 @@ pub struct Kind {
     pub side: i8,
     /// Rails that the cue ball touches.
     pub rails: u8,
+    /// Whether it touches one before it meets a ball.
+    pub rail_first: bool,
 }
 
 impl Kind {
-    /// The kind of `hit`, whose cue ball touches `rails` rails.
-    pub fn of(hit: &Hit, rails: u32) -> Self {
+    /// The kind of `hit`, which was played as intended and lacks `lack`.
+    pub(super) fn of(hit: &Hit, lack: &Lack) -> Self {
         let speed = [1.0, 2.2, 4.0].iter().filter(|&&bound| hit.speed_mps >= bound).count();
         let spin = match hit.tip_up {
             up if up < -0.25 => -2,
@@ -35,7 +38,8 @@ impl Kind {
         let side = if hit.tip_right > 0.08 { 1 } else { -i8::from(hit.tip_right < -0.08) };
         // Three bounds, and more than 255 rails there are not.
         #[allow(clippy::cast_possible_truncation)]
-        Self { speed: speed as u8, spin, side, rails: rails.min(255) as u8 }
+        let (speed, rails) = (speed as u8, lack.rails.min(255) as u8);
+        Self { speed, spin, side, rails, rail_first: lack.rail_first }
     }
 }
 
@@ -54,6 +58,9 @@ impl fmt::Display for Kind {
             -1 => write!(f, ", left side")?,
             1 => write!(f, ", right side")?,
             _ => {}
+        }
+        if self.rail_first {
+            write!(f, ", rail first")?;
         }
         match self.rails {
             0 => write!(f, ", no rail"),
@@ -93,6 +100,9 @@ pub(super) fn best_unlike(
     best
 }
 
+/// Directions that differ by more are never alike, where none was solved.
+const FAR_DEG: f64 = 5.0;
+
 /// How far two hits may differ and still be alike.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Alike {
@@ -119,10 +129,9 @@ impl Alike {
         // A direction of its own counts only where none was solved.
         let aims = match (a.sight, b.sight) {
             (Some(its), Some(other)) => {
-                let spread_m = its.spread_m.max(other.spread_m).max(1e-6);
-                5.0 * (its.past_m - other.past_m).abs() / (spread_m * self.sight)
+                (its.past_m - other.past_m).abs() < self.sight * its.spread_m.max(other.spread_m)
             }
-            _ => (p.direction_deg - q.direction_deg).abs(),
+            _ => (p.direction_deg - q.direction_deg).abs() < FAR_DEG,
         };
         let by = |one: &Candidate| one.sight.and_then(|sight| sight.rail);
         a.kind.rails == b.kind.rails
@@ -130,6 +139,6 @@ impl Alike {
             && speeds < self.speed
             && (p.tip_up - q.tip_up).abs() < self.tip
             && (p.tip_right - q.tip_right).abs() < self.tip
-            && aims < 5.0
+            && aims
     }
 }

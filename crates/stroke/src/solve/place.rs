@@ -6,7 +6,7 @@
 use longrail_math::order;
 use longrail_physics::Engine;
 
-use super::climb::Climb;
+use super::climb::{Climb, Shots};
 use super::kinds::Alike;
 use super::{Beginning, Candidate, Intent, kinds};
 use crate::Hit;
@@ -35,8 +35,13 @@ const KEPT: usize = 3;
 const FINE: usize = 2;
 const CLOSE: f64 = 0.92;
 
-/// A near neighbour's hit climbs here if its chance is at least so much of that of one's own, which has climbed already.
+/// After a climb an exam is ended where the chance is less than so much of the best one's.
+const GOOD: f64 = 0.8;
+
+/// A near neighbour's hit climbs here if its chance is at least so much of that of one's own, which has climbed already; and it
+/// climbs on while its chance is at least so much of it.
 const WORTH_A_CLIMB: f64 = 0.75;
+const WORTH_MORE: f64 = 0.9;
 
 /// What hits are chosen with: nodes of exams, and climbs. Made once for all places of a map.
 pub struct Sieve {
@@ -74,11 +79,11 @@ impl Setting<'_> {
         neighbours: &[Intent],
         near: bool,
     ) -> Result<Vec<Intent>, StrokeError> {
-        let mut tried = match self.straight(engine, STRAIGHT.speeds)? {
+        let mut tried = self.carried_over(engine, neighbours, CARRIED, Alike::IN_REACH)?;
+        tried.extend(match self.straight(engine, STRAIGHT.speeds)? {
             Some(found) => self.starts(engine, &found)?,
             None => kinds::best_apart(&self.scanned(engine)?, SCANNED),
-        };
-        tried.extend(self.carried_over(engine, neighbours, CARRIED, Alike::IN_REACH)?);
+        });
         if !near {
             for start in tried.iter_mut().filter(|start| start.score < 0.0).take(APPROACHED) {
                 *start = self.approached(engine, start)?;
@@ -86,16 +91,23 @@ impl Setting<'_> {
         }
         // Where no neighbour makes it, what fails as intended is not worth more shots.
         let hopeless = near && !neighbours.iter().any(Intent::makes_it);
-        for candidate in tried.iter_mut().filter(|one| !hopeless || one.score >= 0.0) {
-            *candidate = self.examined(engine, candidate, &sieve.few)?;
+        let (mut best, mut examined) = (0.0_f64, Vec::with_capacity(tried.len()));
+        for candidate in tried {
+            let exam = if hopeless && candidate.score < 0.0 {
+                (candidate, Shots::default())
+            } else {
+                self.examined_for(engine, &candidate, &sieve.few, HOPEFUL * best)?
+            };
+            best = best.max(exam.0.score);
+            examined.push(exam);
         }
-        let mut tops = kinds::best_apart(&tried, ROUGH);
+        let mut tops = apart(&examined, ROUGH);
         self.climb_all(engine, &mut tops, HOPEFUL, &sieve.rough, &sieve.some)?;
-        let mut kept = kinds::best_apart(&tops, KEPT);
+        let mut kept = apart(&tops, KEPT);
         let fine = kept.len().min(FINE);
         self.climb_all(engine, &mut kept[..fine], CLOSE, &sieve.fine, &sieve.more)?;
-        order::sort_by(&mut kept, |a, b| b.score.total_cmp(&a.score));
-        Ok(kept.into_iter().map(Intent).collect())
+        order::sort_by(&mut kept, |a, b| b.0.score.total_cmp(&a.0.score));
+        Ok(kept.into_iter().map(|(one, _)| Intent(one)).collect())
     }
 
     /// The best of the lattice's hits, each aimed as exactly as can be.
@@ -126,16 +138,21 @@ impl Setting<'_> {
         let others: Vec<Intent> =
             neighbours.iter().filter(|one| one.makes_it() && !known(one)).copied().collect();
         let mut best: Option<Candidate> = None;
+        let mine = own.first().map_or(0.0, |Intent(mine)| mine.score.max(0.0));
         for candidate in self.carried_over(engine, &others, OTHERS, Alike::THE_SAME)? {
-            let examined = self.examined(engine, &candidate, &sieve.few)?;
+            let least = best.map_or(0.0, |best| best.score).max(WORTH_A_CLIMB * mine);
+            let (examined, _) = self.examined_for(engine, &candidate, &sieve.few, least)?;
             if best.is_none_or(|best| examined.score > best.score) {
                 best = Some(examined);
             }
         }
-        let mine = own.first().map_or(0.0, |Intent(mine)| mine.score.max(0.0));
         let Some(start) = best.filter(|best| best.score > WORTH_A_CLIMB * mine) else { return Ok(None) };
-        let top = self.climbed(engine, &start, &sieve.again)?;
-        let top = self.examined(engine, &top, &sieve.more)?;
+        let top = self.climbed_on(engine, &start, Shots::default(), &sieve.again, WORTH_MORE * mine)?;
+        // What a climb says of its own summit flatters: if even that is no better, an exam will not find it better.
+        if top.score <= mine {
+            return Ok(None);
+        }
+        let (top, _) = self.examined_for(engine, &top, &sieve.more, mine)?;
         if top.score <= mine {
             return Ok(None);
         }
@@ -147,16 +164,28 @@ impl Setting<'_> {
     fn climb_all(
         &self,
         engine: &mut Engine,
-        starts: &mut [Candidate],
+        starts: &mut [(Candidate, Shots)],
         share: f64,
         climb: &Climb,
         nodes: &Nodes,
     ) -> Result<(), StrokeError> {
-        let least = starts.first().map_or(0.0, |first| share * first.score.max(0.0));
-        for start in starts.iter_mut().filter(|start| start.score > 0.0 && start.score >= least) {
-            let top = self.climbed(engine, start, climb)?;
-            *start = self.examined(engine, &top, nodes)?;
+        let mut best = 0.0_f64;
+        let least = starts.first().map_or(0.0, |(first, _)| share * first.score.max(0.0));
+        for (start, shots) in starts.iter_mut().filter(|(one, _)| one.score > 0.0 && one.score >= least) {
+            let top = self.climbed_on(engine, start, std::mem::take(shots), climb, 0.0)?;
+            (*start, *shots) = self.examined_for(engine, &top, nodes, GOOD * best)?;
+            best = best.max(start.score);
         }
         Ok(())
     }
+}
+
+/// The best of `examined` that lie apart, best first, with their shots.
+fn apart(examined: &[(Candidate, Shots)], most: usize) -> Vec<(Candidate, Shots)> {
+    let candidates: Vec<Candidate> = examined.iter().map(|(one, _)| *one).collect();
+    let mut best = Vec::new();
+    for one in kinds::best_apart(&candidates, most) {
+        best.extend(examined.iter().find(|(its, _)| its.hit == one.hit && its.score == one.score).cloned());
+    }
+    best
 }
