@@ -111,7 +111,9 @@ impl Way {
         let Self { rough, engine, carried, plans, rungs, done } = self;
         row.ready(index, |setting| {
             let plan = setting.plan.foreseeing(plans[index].as_ref(), rough, setting.layout, engine)?;
-            let search = Setting { world: rough, plan: plans[index].insert(plan), ..*setting };
+            let unbiased = setting.player.unbiased();
+            let plan = plans[index].insert(plan);
+            let search = Setting { world: rough, player: &unbiased, plan, ..*setting };
             *carried = if outwards {
                 search.quick_hits(engine, carried)?
             } else {

@@ -146,8 +146,9 @@ pub fn jobs(step: usize) -> usize {
 struct Means {
     /// Place of the ball that moves among the balls.
     moves: usize,
-    /// The world in which hits are chosen.
+    /// The world in which hits are chosen, and the player for whom they are.
     rough: World,
+    unbiased: Player,
     sieve: Sieve,
     /// What is foreseen of an object ball that does not move.
     foresees: Option<Plan>,
@@ -174,6 +175,7 @@ impl Question<'_> {
         let means = Means {
             moves,
             rough: eased(self.world)?.charted(self.balls[moves].radius_m)?,
+            unbiased: self.player.unbiased(),
             sieve: Sieve::default(),
             foresees: self.foresees()?,
         };
@@ -256,7 +258,7 @@ impl Question<'_> {
             return Ok(Known::NoRoom);
         }
         let cell = self.with_ball_at(means.foresees.as_ref(), means, position, |setting, engine| {
-            let search = Setting { world: &means.rough, ..*setting };
+            let search = Setting { world: &means.rough, player: &means.unbiased, ..*setting };
             let intents = search.hits_at(engine, &means.sieve, around, near)?;
             self.cell(setting, engine, position, intents)
         })?;
@@ -278,7 +280,7 @@ impl Question<'_> {
             return Ok(Known::NotYet);
         }
         let better = self.with_ball_at(Some(&cell.plan), means, cell.position, |setting, engine| {
-            let search = Setting { world: &means.rough, ..*setting };
+            let search = Setting { world: &means.rough, player: &means.unbiased, ..*setting };
             let better = search.better_hits(engine, &means.sieve, &cell.intents, &beside)?;
             better.map(|intents| self.cell(setting, engine, cell.position, intents)).transpose()
         })?;

@@ -126,6 +126,11 @@ impl Player {
         check("end_mass_kg", self.end_mass_kg, (0.0, 0.1), "kg")
     }
 
+    /// The same player without bias of aim: so hits are sought, which are what to intend, and not what makes up for a fault.
+    pub(crate) fn unbiased(&self) -> Self {
+        Self { stroke: Stroke { aim_bias_deg: 0.0, ..self.stroke }, ..*self }
+    }
+
     /// The player's cue. Rails and balls behind the cue ball raise it.
     pub fn cue(&self) -> Cue {
         Cue {

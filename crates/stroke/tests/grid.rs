@@ -6,8 +6,9 @@ mod common;
 use common::odds_world;
 use longrail_physics::table::PocketId;
 use longrail_physics::{Ball, World};
+use longrail_stroke::curve::{Row, along};
 use longrail_stroke::grid::{ACROSS, ALONG, Executor, Grid, OneByOne, Question};
-use longrail_stroke::stroke::Reference;
+use longrail_stroke::stroke::{Reference, Stroke};
 use longrail_stroke::{Goal, Nodes, Player, StrokeError};
 
 /// Two threads, one on the even jobs and one on the odd, both from the last to the first.
@@ -94,6 +95,37 @@ fn a_grid_that_is_called_off_within_a_level_keeps_what_is_done() {
     // Within the second look all have odds, some of them not yet the best.
     let late = coarse(&Tired(std::cell::Cell::new(60)));
     assert!(late.is_called_off() && known(&late) == 9 * 5);
+}
+
+#[test]
+fn hits_do_not_make_up_for_a_bias() {
+    // What to intend is the same with and without it; the odds are not. On a map, and along a row.
+    let world = odds_world();
+    let (goal, nodes) = (Goal::pot("1", PocketId::FootLeft), Nodes::sobol(2, 64, 1));
+    let plain = Reference::Solid.stroke();
+    let players = [0.0, 0.3].map(|aim_bias_deg| Player::with(Stroke { aim_bias_deg, ..plain }));
+    let balls = balls(&world);
+    let layouts = [longrail_physics::Layout::new(&world, &balls).unwrap()];
+    let maps = players.map(|player| {
+        let question = Question {
+            world: &world,
+            balls: &balls,
+            moves: "cue",
+            goal: &goal,
+            player: &player,
+            nodes: &nodes,
+        };
+        question.grid(&OneByOne, &mut |_| false).unwrap()
+    });
+    let [straight, biased] = maps.each_ref().map(|map| map.cell(20, 4).unwrap());
+    assert_eq!(straight.intent().unwrap().hit(), biased.intent().unwrap().hit());
+    assert!(biased.made() < straight.made() - 0.02, "{} {}", biased.made(), straight.made());
+    let rows = players.map(|player| {
+        let row = Row { world: &world, player: &player, goal: &goal, layouts: &layouts };
+        along(&row, &nodes).unwrap()[0].best.unwrap()
+    });
+    assert_eq!(rows[0].0, rows[1].0);
+    assert!(rows[1].1.made < rows[0].1.made - 0.02, "{rows:?}");
 }
 
 #[test]

@@ -35,8 +35,6 @@ use crate::Hit;
 use crate::error::StrokeError;
 use crate::nodes::Nodes;
 use crate::odds::{Odds, Setting};
-use crate::player::Player;
-use crate::stroke::Stroke;
 use crate::windows::Windows;
 
 /// A hit that makes the goal.
@@ -108,7 +106,7 @@ impl Setting<'_> {
         nodes: &Nodes,
         most: usize,
     ) -> Result<Vec<Found>, StrokeError> {
-        let unbiased = Player { stroke: Stroke { aim_bias_deg: 0.0, ..self.player.stroke }, ..*self.player };
+        let unbiased = self.player.unbiased();
         let world = eased(self.world)?;
         let plan = self.plan.foreseeing(None, &world, self.layout, engine)?;
         let search = Setting { player: &unbiased, world: &world, plan: &plan, ..*self };
