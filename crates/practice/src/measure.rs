@@ -21,6 +21,9 @@ const FROZEN_M: f64 = 5e-4;
 /// A ball this near to a rail, from its edge (m), is one by which a place on that rail is told.
 const NEAR_RAIL_M: f64 = 0.1;
 
+/// Whoever plays cannot tell which comes first of two things that are this near to each other (m) on the cue ball's way.
+const AT_ONCE_M: f64 = 3e-3;
+
 /// A tip so near to the middle, in radii, is in the middle: a seventh of a millimetre.
 const MIDDLE: f64 = 0.005;
 
@@ -151,62 +154,72 @@ pub fn hit_words(hit: &Hit, world: &World, balls: &[Ball], directed: bool, imper
     format!("{rail}{speed}{towards}, {tip}{raised}")
 }
 
-/// A rail that the cue ball touches before it meets a ball.
+/// A rail that the cue ball touches before it meets a ball, or as it does.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct RailFirst {
     /// Which rail.
     pub rail: Rail,
+    /// Whether it meets rail and ball at once.
+    pub at_once: bool,
     /// How far before the ball, along the rail, its middle is when it touches it, in metres, if the ball lies at that rail.
     pub before_m: Option<f64>,
 }
 
 impl RailFirst {
-    /// "off the right rail first, 8.2 cm before the ball".
+    /// "off the right rail first, 8.2 cm before the ball", or "right rail and ball at once".
     pub fn words(&self, imperial: bool) -> String {
-        let before = self.before_m.map_or_else(String::new, |before_m| {
-            let side = if before_m < 0.0 { "beyond" } else { "before" };
-            format!(", {} {side} the ball", tape(before_m.abs(), imperial))
-        });
-        format!("off the {} rail first{before}", self.rail.name())
+        let rail = self.rail.name();
+        match self.before_m {
+            _ if self.at_once => format!("{rail} rail and ball at once"),
+            None => format!("off the {rail} rail first"),
+            Some(before_m) => {
+                let side = if before_m < 0.0 { "beyond" } else { "before" };
+                format!("off the {rail} rail first, {} {side} the ball", tape(before_m.abs(), imperial))
+            }
+        }
     }
 }
 
-/// The rail that the cue ball of a hit touches before it meets any of the other balls; none if it meets a ball first, or if there
-/// is no other. Geometry alone: a straight way, without swerve.
+/// The rail that the cue ball of a hit touches before it meets any of the other balls, or as it does; none if it meets a ball
+/// first, or if there is no other. Geometry alone: a straight way, without swerve.
 ///
 /// ```
 /// use longrail_physics::{Ball, World, table::Rail};
 /// use longrail_practice::measure::rail_first;
 /// use longrail_stroke::Hit;
 /// let balls = [Ball::at_rest("cue", 1.0, 0.6), Ball::at_rest("1", 2.0, 0.05)];
-/// let towards = |direction_deg| Hit::plain(2.0, direction_deg);
-/// let first = rail_first(&World::default(), &balls, &towards(-33.0)).unwrap();
-/// assert_eq!(first.rail, Rail::Right);
-/// assert!((first.before_m.unwrap() - 0.12).abs() < 0.01);
-/// assert_eq!(rail_first(&World::default(), &balls, &towards(-28.8)), None);
+/// let towards = |direction_deg| rail_first(&World::default(), &balls, &Hit::plain(2.0, direction_deg));
+/// // 0.573 m down to the rail are 0.882 m along it.
+/// let first = towards(-33.0).unwrap();
+/// assert!(first.rail == Rail::Right && !first.at_once);
+/// assert!((first.before_m.unwrap() - 0.118).abs() < 0.002);
+/// assert_eq!(towards(-28.8), None);
 /// ```
 pub fn rail_first(world: &World, balls: &[Ball], hit: &Hit) -> Option<RailFirst> {
     let cue = balls.iter().find(|ball| ball.id == CUE)?;
     let towards = Vec2::from_angle(hit.direction_deg.to_radians());
-    let spec = world.table().spec();
+    let (spec, reach_m) = (world.table().spec(), world.reach_m(cue.radius_m).ok()?);
     let gap = |rail: Rail, ball: &Ball| {
         let corner = match rail {
             Rail::Head | Rail::Right => Vec2::ZERO,
             Rail::Foot | Rail::Left => Vec2::new(spec.length_m, spec.width_m),
         };
-        (corner - ball.position).dot(rail.outward()) - ball.radius_m
+        (corner - ball.position).dot(rail.outward()) - reach_m
     };
     let ahead = Rail::ALL.into_iter().filter(|rail| towards.dot(rail.outward()) > 1e-9);
     let (rail, way_m) = ahead
         .map(|rail| (rail, gap(rail, cue) / towards.dot(rail.outward())))
         .min_by(|a, b| a.1.total_cmp(&b.1))?;
     let others = || balls.iter().filter(|ball| ball.id != CUE);
-    let meets_first = others().any(|ball| {
-        let (to, reach) = (ball.position - cue.position, cue.radius_m + ball.radius_m);
-        let (along, aside) = (to.dot(towards), to.cross(towards));
-        along > 0.0 && aside.abs() < reach && along - (reach * reach - aside * aside).sqrt() < way_m
-    });
-    if meets_first {
+    let ball_m = others()
+        .filter_map(|ball| {
+            let (to, touching) = (ball.position - cue.position, cue.radius_m + ball.radius_m);
+            let (along, aside) = (to.dot(towards), to.cross(towards));
+            let meets = along > 0.0 && aside.abs() < touching;
+            meets.then(|| along - (touching * touching - aside * aside).sqrt())
+        })
+        .fold(f64::INFINITY, f64::min);
+    if ball_m < way_m - AT_ONCE_M {
         return None;
     }
     let touches = cue.position + towards * way_m;
@@ -217,7 +230,7 @@ pub fn rail_first(world: &World, balls: &[Ball], hit: &Hit) -> Option<RailFirst>
     let onwards = towards - rail.outward() * towards.dot(rail.outward());
     let onwards = onwards / onwards.norm().max(1e-9);
     let before_m = (gap(rail, nearest) < NEAR_RAIL_M).then(|| (nearest.position - touches).dot(onwards));
-    Some(RailFirst { rail, before_m })
+    Some(RailFirst { rail, at_once: ball_m < way_m + AT_ONCE_M, before_m })
 }
 
 /// How full the cue ball of a hit meets the first ball in its way: 1 in the middle, 0 at the edge; negative if it meets its right

@@ -176,7 +176,7 @@ fn modelled(
             let (hit, balls) = (&found.hit, rung.layout.balls());
             let words = hit_words(hit, &posed.world, balls, false, fixed.imperial);
             // By way of a rail, how full the straight way would meet the ball says nothing.
-            let direct = rail_first(&posed.world, balls, hit).is_none();
+            let direct = rail_first(&posed.world, balls, hit).is_none_or(|first| first.at_once);
             match fullness(balls, hit).filter(|_| direct) {
                 Some(share) => format!("{}; {words}", fullness_words(share)),
                 None => words,

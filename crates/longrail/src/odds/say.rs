@@ -36,6 +36,7 @@ pub(crate) fn short_hit(hit: &Hit, world: &World, layout: &Layout) -> String {
     };
     let tip = tip_words(hit, layout.balls(), false);
     let rail = rail_first(world, layout.balls(), hit)
+        .filter(|first| !first.at_once)
         .map_or_else(String::new, |first| format!(", {} rail first", first.rail.name()));
     format!("{:.2} m/s, {:.1}°, {tip}{raised}{rail}", hit.speed_mps, hit.direction_deg)
 }
