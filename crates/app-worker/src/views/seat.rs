@@ -201,7 +201,8 @@ fn moved((low, high): (f64, f64), reference: f64, own: f64) -> (f64, f64) {
         let there = odds(own) * odds(end) / odds(reference);
         there / (1.0 + there)
     };
-    (to(low), to(high))
+    // Where an end is the reference's own chance, rounding must not leave the player's outside.
+    (to(low).min(own), to(high).max(own))
 }
 
 /// "¾ ball, on its left".
