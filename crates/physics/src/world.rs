@@ -82,6 +82,19 @@ impl World {
         })
     }
 
+    /// How far a ball of `radius_m` at `p` is from touching a rail, in metres; negative beyond.
+    ///
+    /// # Errors
+    /// As [`Self::reach_m`].
+    pub fn gap_m(&self, rail: Rail, p: Vec2, radius_m: f64) -> Result<f64, ShotError> {
+        let spec = self.table.spec();
+        let corner = match rail {
+            Rail::Head | Rail::Right => Vec2::ZERO,
+            Rail::Foot | Rail::Left => Vec2::new(spec.length_m, spec.width_m),
+        };
+        Ok((corner - p).dot(rail.outward()) - self.reach_m(radius_m)?)
+    }
+
     /// The same world with rebounds of balls of `radius_m` read off a chart of the impulse model: each takes some hundredths of
     /// a microsecond, and is off by 3e-4 of the speed of approach in the median and by about 1e-2 at most (`tests/chart.rs`).
     /// For searches that play thousands of shots: to draw the chart takes as long as 70,000 rebounds. Where a chart

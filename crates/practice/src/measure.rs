@@ -1,7 +1,7 @@
 //! What a player measures and intends: where a ball lies, from the noses of the nearest short and long rail to its centre, as
 //! with sights or a tape; and a hit in words.
 
-use longrail_math::{Vec2, fx};
+use longrail_math::Vec2;
 use longrail_physics::ball::{CUE, RADIUS_M};
 use longrail_physics::table::Rail;
 use longrail_physics::{Ball, TableSpec, World};
@@ -198,38 +198,26 @@ impl RailFirst {
 pub fn rail_first(world: &World, balls: &[Ball], hit: &Hit) -> Option<RailFirst> {
     let cue = balls.iter().find(|ball| ball.id == CUE)?;
     let towards = Vec2::from_angle(hit.direction_deg.to_radians());
-    let (spec, reach_m) = (world.table().spec(), world.reach_m(cue.radius_m).ok()?);
-    let gap = |rail: Rail, ball: &Ball| {
-        let corner = match rail {
-            Rail::Head | Rail::Right => Vec2::ZERO,
-            Rail::Foot | Rail::Left => Vec2::new(spec.length_m, spec.width_m),
-        };
-        (corner - ball.position).dot(rail.outward()) - reach_m
-    };
+    let gap = |rail: Rail, p: Vec2| world.gap_m(rail, p, cue.radius_m).ok();
     let ahead = Rail::ALL.into_iter().filter(|rail| towards.dot(rail.outward()) > 1e-9);
     let (rail, way_m) = ahead
-        .map(|rail| (rail, gap(rail, cue) / towards.dot(rail.outward())))
+        .filter_map(|rail| Some((rail, gap(rail, cue.position)? / towards.dot(rail.outward()))))
         .min_by(|a, b| a.1.total_cmp(&b.1))?;
-    let others = || balls.iter().filter(|ball| ball.id != CUE);
-    let ball_m = others()
-        .filter_map(|ball| {
-            let (to, touching) = (ball.position - cue.position, cue.radius_m + ball.radius_m);
-            let (along, aside) = (to.dot(towards), to.cross(towards));
-            let meets = along > 0.0 && aside.abs() < touching;
-            meets.then(|| along - (touching * touching - aside * aside).sqrt())
-        })
+    let ball_m = in_the_way(cue, balls, towards)
+        .map(|(ahead, left, touching)| ahead - (touching * touching - left * left).sqrt())
         .fold(f64::INFINITY, f64::min);
     if ball_m < way_m - AT_ONCE_M {
         return None;
     }
     let touches = cue.position + towards * way_m;
-    let nearest = others().min_by(|a, b| {
+    let nearest = others(balls).min_by(|a, b| {
         (a.position - touches).norm_squared().total_cmp(&(b.position - touches).norm_squared())
     })?;
     // Along the rail, the way the cue ball goes.
     let onwards = towards - rail.outward() * towards.dot(rail.outward());
     let onwards = onwards / onwards.norm().max(1e-9);
-    let before_m = (gap(rail, nearest) < NEAR_RAIL_M).then(|| (nearest.position - touches).dot(onwards));
+    let before_m =
+        (gap(rail, nearest.position)? < NEAR_RAIL_M).then(|| (nearest.position - touches).dot(onwards));
     Some(RailFirst { rail, at_once: ball_m < way_m + AT_ONCE_M, before_m })
 }
 
@@ -247,15 +235,26 @@ pub fn rail_first(world: &World, balls: &[Ball], hit: &Hit) -> Option<RailFirst>
 /// ```
 pub fn fullness(balls: &[Ball], hit: &Hit) -> Option<f64> {
     let cue = balls.iter().find(|ball| ball.id == CUE)?;
-    let turn = hit.direction_deg.to_radians();
-    let (sin, cos) = (fx::sin(turn), fx::cos(turn));
-    let met = balls.iter().filter(|ball| ball.id != CUE).filter_map(|ball| {
-        let way = ball.position - cue.position;
-        let (ahead, left) = (way.x * cos + way.y * sin, way.y * cos - way.x * sin);
-        let reach = cue.radius_m + ball.radius_m;
-        let share = 1.0 - left.abs() / reach;
+    let towards = Vec2::from_angle(hit.direction_deg.to_radians());
+    let met = in_the_way(cue, balls, towards).map(|(ahead, left, touching)| {
+        let share = 1.0 - left.abs() / touching;
         // A ball on the left of the line is met on its right half.
-        (ahead > 0.0 && share > 0.0).then_some((ahead, if left > 0.0 { -share } else { share }))
+        (ahead, if left > 0.0 { -share } else { share })
     });
     met.min_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, share)| share)
+}
+
+fn others(balls: &[Ball]) -> impl Iterator<Item = &Ball> {
+    balls.iter().filter(|ball| ball.id != CUE)
+}
+
+/// Of each ball that a cue ball which goes straight `towards` somewhere meets if nothing comes before: how far ahead and to the
+/// left of its way it lies, and how far apart the two are when they touch.
+fn in_the_way(cue: &Ball, balls: &[Ball], towards: Vec2) -> impl Iterator<Item = (f64, f64, f64)> {
+    others(balls)
+        .map(move |ball| {
+            let to = ball.position - cue.position;
+            (to.dot(towards), towards.cross(to), cue.radius_m + ball.radius_m)
+        })
+        .filter(|(ahead, left, touching)| *ahead > 0.0 && left.abs() < *touching)
 }

@@ -102,7 +102,7 @@ enum Known {
 #[derive(Clone, Debug)]
 pub struct Grid {
     cells: Vec<Known>,
-    /// Which of them the last pass found or bettered.
+    /// Which of them the next look has not seen yet: all after a level's own pass, and then those that the last look bettered.
     fresh: Vec<bool>,
     /// Distance between the positions of the level at hand, in quarter diamonds.
     step: usize,
@@ -191,8 +191,9 @@ impl Question<'_> {
             let solved = executor.run(new.len(), &jobs);
             grid.take(step, &new, solved)?;
             let all = places(step, true);
-            for look in 0..LOOKS {
-                let jobs = |k: usize| self.again(&means, all[k], &grid, look > 0);
+            grid.fresh.fill(true);
+            for _ in 0..LOOKS {
+                let jobs = |k: usize| self.again(&means, all[k], &grid);
                 let solved = if grid.called_off { Vec::new() } else { executor.run(all.len(), &jobs) };
                 grid.take(step, &all, solved)?;
             }
@@ -265,17 +266,10 @@ impl Question<'_> {
         Ok(cell.map_or(Known::NoRoom, |cell| Known::Cell(Box::new(cell))))
     }
 
-    /// A position that is known already, if a hit of those next to it, or of the `fresh` ones of them, is better there than its
-    /// own.
-    fn again(
-        &self,
-        means: &Means,
-        place: (usize, usize),
-        grid: &Grid,
-        fresh: bool,
-    ) -> Result<Known, StrokeError> {
+    /// A position that is known already, if a hit of the fresh ones next to it is better there than its own.
+    fn again(&self, means: &Means, place: (usize, usize), grid: &Grid) -> Result<Known, StrokeError> {
         let Some(cell) = grid.cell(place.0, place.1) else { return Ok(Known::NotYet) };
-        let beside = beside(grid, place, fresh);
+        let beside = beside(grid, place);
         if beside.is_empty() {
             return Ok(Known::NotYet);
         }
@@ -304,7 +298,7 @@ impl Question<'_> {
 }
 
 impl Grid {
-    /// Whether the last pass found or bettered this position.
+    /// Whether the next look has not seen this position yet.
     fn is_fresh(&self, along: usize, across: usize) -> bool {
         self.fresh.get(across * ALONG + along) == Some(&true)
     }
@@ -365,13 +359,12 @@ fn around(grid: &Grid, (along, across): (usize, usize), coarse: usize) -> Vec<In
     found
 }
 
-/// What is intended at the places next to `place` in the level at hand, of which there are at most eight, or at the `fresh` ones
-/// of them.
-fn beside(grid: &Grid, (along, across): (usize, usize), fresh: bool) -> Vec<Intent> {
+/// What is intended at the fresh places next to `place` in the level at hand, of which there are at most eight.
+fn beside(grid: &Grid, (along, across): (usize, usize)) -> Vec<Intent> {
     let sides = |k: usize| [k.checked_sub(grid.step), Some(k), Some(k + grid.step)].into_iter().flatten();
     let mut found = Vec::new();
     for (a, b) in sides(across).flat_map(|b| sides(along).map(move |a| (a, b))) {
-        if (a, b) != (along, across) && a < ALONG && (!fresh || grid.is_fresh(a, b)) {
+        if (a, b) != (along, across) && a < ALONG && grid.is_fresh(a, b) {
             found.extend(grid.cell(a, b).into_iter().flat_map(|cell| Intent::shares(&cell.intents)));
         }
     }

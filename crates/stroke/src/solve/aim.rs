@@ -142,21 +142,11 @@ impl Setting<'_> {
         let mut rails = Vec::new();
         for rail in Rail::ALL {
             let along = line.dot(rail.outward()).abs() < ALONG * line.norm();
-            if along && self.gap_m(rail, object.position, object.radius_m)? < NEAR_RAIL_M {
+            if along && self.world.gap_m(rail, object.position, object.radius_m)? < NEAR_RAIL_M {
                 rails.push(rail);
             }
         }
         Ok(rails)
-    }
-
-    /// How far a ball at `p` is from touching a rail, in metres.
-    fn gap_m(&self, rail: Rail, p: Vec2, radius_m: f64) -> Result<f64, StrokeError> {
-        let spec = self.world.table().spec();
-        let corner = match rail {
-            Rail::Head | Rail::Right => Vec2::ZERO,
-            Rail::Foot | Rail::Left => Vec2::new(spec.length_m, spec.width_m),
-        };
-        Ok((corner - p).dot(rail.outward()) - self.world.reach_m(radius_m)?)
     }
 
     /// `hit` with the direction that sends the ball where `sight` says; `None` if none does, because the cut is too thin or
@@ -183,7 +173,7 @@ impl Setting<'_> {
         }
         if let Some(rail) = rail {
             // Its image in the rail.
-            ghost += rail.outward() * (2.0 * self.gap_m(rail, ghost, cue.radius_m)?);
+            ghost += rail.outward() * (2.0 * self.world.gap_m(rail, ghost, cue.radius_m)?);
         }
         let way = ghost - cue.position;
         let mut past = |direction_deg: f64| -> Result<Option<f64>, StrokeError> {

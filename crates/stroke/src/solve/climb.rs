@@ -106,14 +106,12 @@ impl Frame {
 }
 
 /// A shot: where it lies, and whether it made the goal.
-#[derive(Clone)]
 struct Shot {
     at: Node,
     made: bool,
 }
 
 /// So many shots, played around one place over so many times the stroke's spread.
-#[derive(Clone)]
 struct Round {
     middle: Node,
     wider: f64,
@@ -121,8 +119,8 @@ struct Round {
 }
 
 /// Shots around a hit, round after round.
-#[derive(Clone, Default)]
-pub(super) struct Shots {
+#[derive(Default)]
+struct Shots {
     all: Vec<Shot>,
     rounds: Vec<Round>,
     /// What each shot counts for: the inverse of the density with which such shots were played.
@@ -147,20 +145,22 @@ impl Setting<'_> {
         start: &Candidate,
         climb: &Climb,
     ) -> Result<Candidate, StrokeError> {
-        self.climbed_on(engine, start, Shots::default(), climb, 0.0)
+        self.climbed_on(engine, start, &[], climb, 0.0)
     }
 
-    /// As [`Self::climbed`], with `shots` around the start that were played already, and as long as the chance is `least` or more.
+    /// As [`Self::climbed`], with the shots of its `exam`, and as long as the chance is `least` or more.
     pub(super) fn climbed_on(
         &self,
         engine: &mut Engine,
         start: &Candidate,
-        mut shots: Shots,
+        exam: &[(Node, bool)],
         climb: &Climb,
         least: f64,
     ) -> Result<Candidate, StrokeError> {
         let mut best = *start;
-        let mut frame = Frame::new(&start.hit, &self.stroke(&start.hit));
+        let stroke = self.stroke(&start.hit);
+        let mut shots = Shots::of_exam(&stroke, exam);
+        let mut frame = Frame::new(&start.hit, &stroke);
         frame.raise_deg = self.raise_deg(&start.hit, frame.spreads[3]);
         let room = self.room(&frame);
         let mut middle = [0.0; 4];
@@ -243,10 +243,10 @@ impl Setting<'_> {
 
 impl Shots {
     /// Shots that were played with these errors of a `stroke`, each of which made the goal or not: as far as a climb can use them.
-    pub(super) fn of_exam(stroke: &Stroke, exam: &[(Node, bool)]) -> Self {
+    fn of_exam(stroke: &Stroke, exam: &[(Node, bool)]) -> Self {
         let sds = [stroke.aim_sd_deg, stroke.speed_sd, stroke.tip_right_sd, stroke.tip_up_sd];
         // Hits are compared with more spread than was played with.
-        if sds.iter().zip(LEAST).any(|(sd, least)| *sd < least) {
+        if exam.is_empty() || sds.iter().zip(LEAST).any(|(sd, least)| *sd < least) {
             return Self::default();
         }
         let shot = |&(error, made): &(Node, bool)| {

@@ -76,25 +76,25 @@ pub(super) fn best_of_each(candidates: &[Candidate], most: usize) -> Vec<Candida
 }
 
 /// The best candidates that lie apart from each other, best first, at most `most`: where different searches may end.
-pub(super) fn best_apart(candidates: &[Candidate], most: usize) -> Vec<Candidate> {
+pub(super) fn best_apart<T: AsRef<Candidate> + Clone>(candidates: &[T], most: usize) -> Vec<T> {
     best_unlike(candidates, most, |a, b| Alike::IN_REACH.holds(a, b))
 }
 
 /// The best candidates of which no two are `alike`, best first, at most `most`.
-pub(super) fn best_unlike(
-    candidates: &[Candidate],
+pub(super) fn best_unlike<T: AsRef<Candidate> + Clone>(
+    candidates: &[T],
     most: usize,
     alike: impl Fn(&Candidate, &Candidate) -> bool,
-) -> Vec<Candidate> {
-    let mut sorted: Vec<Candidate> = candidates.to_vec();
-    order::sort_by(&mut sorted, |a, b| b.score.total_cmp(&a.score));
-    let mut best: Vec<Candidate> = Vec::new();
+) -> Vec<T> {
+    let mut sorted: Vec<&T> = candidates.iter().collect();
+    order::sort_by(&mut sorted, |a, b| T::as_ref(b).score.total_cmp(&T::as_ref(a).score));
+    let mut best: Vec<T> = Vec::new();
     for candidate in sorted {
         if best.len() == most {
             break;
         }
-        if !best.iter().any(|kept| alike(kept, &candidate)) {
-            best.push(candidate);
+        if !best.iter().any(|kept| alike(kept.as_ref(), T::as_ref(candidate))) {
+            best.push(candidate.clone());
         }
     }
     best

@@ -60,6 +60,12 @@ pub(crate) struct Candidate {
     score: f64,
 }
 
+impl AsRef<Self> for Candidate {
+    fn as_ref(&self) -> &Self {
+        self
+    }
+}
+
 /// How a search from nothing begins.
 #[derive(Clone, Copy)]
 struct Beginning {

@@ -6,7 +6,8 @@
 use longrail_math::order;
 use longrail_physics::Engine;
 
-use super::climb::{Climb, Shots};
+use super::climb::Climb;
+use super::exam::Examined;
 use super::kinds::Alike;
 use super::{Beginning, Candidate, Intent, kinds};
 use crate::Hit;
@@ -94,20 +95,20 @@ impl Setting<'_> {
         let (mut best, mut examined) = (0.0_f64, Vec::with_capacity(tried.len()));
         for candidate in tried {
             let exam = if hopeless && candidate.score < 0.0 {
-                (candidate, Shots::default())
+                Examined { one: candidate, shots: Vec::new() }
             } else {
                 self.examined_for(engine, &candidate, &sieve.few, HOPEFUL * best)?
             };
-            best = best.max(exam.0.score);
+            best = best.max(exam.one.score);
             examined.push(exam);
         }
-        let mut tops = apart(&examined, ROUGH);
+        let mut tops = kinds::best_apart(&examined, ROUGH);
         self.climb_all(engine, &mut tops, HOPEFUL, &sieve.rough, &sieve.some)?;
-        let mut kept = apart(&tops, KEPT);
+        let mut kept = kinds::best_apart(&tops, KEPT);
         let fine = kept.len().min(FINE);
         self.climb_all(engine, &mut kept[..fine], CLOSE, &sieve.fine, &sieve.more)?;
-        order::sort_by(&mut kept, |a, b| b.0.score.total_cmp(&a.0.score));
-        Ok(kept.into_iter().map(|(one, _)| Intent(one)).collect())
+        order::sort_by(&mut kept, |a, b| b.one.score.total_cmp(&a.one.score));
+        Ok(kept.into_iter().map(|exam| Intent(exam.one)).collect())
     }
 
     /// The best of the lattice's hits, each aimed as exactly as can be.
@@ -141,18 +142,18 @@ impl Setting<'_> {
         let mine = own.first().map_or(0.0, |Intent(mine)| mine.score.max(0.0));
         for candidate in self.carried_over(engine, &others, OTHERS, Alike::THE_SAME)? {
             let least = best.map_or(0.0, |best| best.score).max(WORTH_A_CLIMB * mine);
-            let (examined, _) = self.examined_for(engine, &candidate, &sieve.few, least)?;
+            let examined = self.examined_for(engine, &candidate, &sieve.few, least)?.one;
             if best.is_none_or(|best| examined.score > best.score) {
                 best = Some(examined);
             }
         }
         let Some(start) = best.filter(|best| best.score > WORTH_A_CLIMB * mine) else { return Ok(None) };
-        let top = self.climbed_on(engine, &start, Shots::default(), &sieve.again, WORTH_MORE * mine)?;
+        let top = self.climbed_on(engine, &start, &[], &sieve.again, WORTH_MORE * mine)?;
         // What a climb says of its own summit flatters: if even that is no better, an exam will not find it better.
         if top.score <= mine {
             return Ok(None);
         }
-        let (top, _) = self.examined_for(engine, &top, &sieve.more, mine)?;
+        let top = self.examined_for(engine, &top, &sieve.more, mine)?.one;
         if top.score <= mine {
             return Ok(None);
         }
@@ -164,28 +165,18 @@ impl Setting<'_> {
     fn climb_all(
         &self,
         engine: &mut Engine,
-        starts: &mut [(Candidate, Shots)],
+        starts: &mut [Examined],
         share: f64,
         climb: &Climb,
         nodes: &Nodes,
     ) -> Result<(), StrokeError> {
         let mut best = 0.0_f64;
-        let least = starts.first().map_or(0.0, |(first, _)| share * first.score.max(0.0));
-        for (start, shots) in starts.iter_mut().filter(|(one, _)| one.score > 0.0 && one.score >= least) {
-            let top = self.climbed_on(engine, start, std::mem::take(shots), climb, 0.0)?;
-            (*start, *shots) = self.examined_for(engine, &top, nodes, GOOD * best)?;
-            best = best.max(start.score);
+        let least = starts.first().map_or(0.0, |first| share * first.one.score.max(0.0));
+        for start in starts.iter_mut().filter(|start| start.one.score > 0.0 && start.one.score >= least) {
+            let top = self.climbed_on(engine, &start.one, &start.shots, climb, 0.0)?;
+            *start = self.examined_for(engine, &top, nodes, GOOD * best)?;
+            best = best.max(start.one.score);
         }
         Ok(())
     }
-}
-
-/// The best of `examined` that lie apart, best first, with their shots.
-fn apart(examined: &[(Candidate, Shots)], most: usize) -> Vec<(Candidate, Shots)> {
-    let candidates: Vec<Candidate> = examined.iter().map(|(one, _)| *one).collect();
-    let mut best = Vec::new();
-    for one in kinds::best_apart(&candidates, most) {
-        best.extend(examined.iter().find(|(its, _)| its.hit == one.hit && its.score == one.score).cloned());
-    }
-    best
 }
