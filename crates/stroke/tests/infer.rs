@@ -3,14 +3,14 @@
 
 mod common;
 
-use common::{layout, odds_world, straight_in, world_of};
+use common::{layout, odds_world};
 use longrail_math::fx;
 use longrail_math::random::Stream;
 use longrail_physics::Engine;
 use longrail_physics::table::Rail;
 use longrail_stats::special::normal_quantile;
 use longrail_stroke::goal::Wish;
-use longrail_stroke::infer::{Inferred, Posterior, Prior, Seen, Surface, Tally, key};
+use longrail_stroke::infer::{Inferred, Posterior, Prior, Seen, Surface, Tally};
 use longrail_stroke::odds::scattered;
 use longrail_stroke::stroke::{Reference, Stroke};
 use longrail_stroke::{Goal, Hit, Nodes, Player, Setting};
@@ -136,28 +136,6 @@ fn nothing_is_shown_before_there_is_something_to_show() {
 }
 
 #[test]
-fn a_surface_says_the_same_as_odds() {
-    let world = odds_world();
-    let stroke = Stroke { lapse: 0.0, ..Reference::Solid.stroke() };
-    let posed = straight_in(&world, 0.6, Player::with(stroke));
-    let setting = posed.setting(&world);
-    let surface = Surface::of(&setting, &posed.hit).unwrap();
-    for spread in [0.15, 0.35, 0.8] {
-        let player = Player::with(Stroke { aim_sd_deg: spread, ..stroke });
-        let odds = longrail_stroke::Setting { player: &player, ..setting }
-            .odds(&mut Engine::new(), &posed.hit, &Nodes::sobol(4, 1024, 3))
-            .unwrap();
-        let chances = surface.chances(spread, 0.0, stroke.speed_sd);
-        assert!((chances.made - odds.made).abs() < 0.015, "{spread}: {} {}", chances.made, odds.made);
-        let sum = chances.made + chances.left + chances.right + chances.strayed;
-        assert!((sum - 1.0).abs() < 1e-9);
-    }
-    // Aimed to the left, the ball is missed on the right.
-    let biased = surface.chances(0.2, 0.6, stroke.speed_sd);
-    assert!(biased.right > 3.0 * biased.left, "{biased:?}");
-}
-
-#[test]
 fn another_rung_is_predicted_with_a_range() {
     let mut posterior = Posterior::new(Prior::default()).unwrap();
     posterior.take(&Surface::window(0.25), &Tally::sided(68, 16, 16));
@@ -221,40 +199,5 @@ fn the_spread_of_speed_is_found_from_where_the_cue_ball_ends() {
         let speed = posterior.inferred().ln_speed_spread;
         assert!(speed.shown && speed.sd < 0.25, "{speed:?}");
         assert!((speed.mean - fx::ln(speed_sd)).abs() < 3.0 * speed.sd, "{speed_sd}: {speed:?} {tally:?}");
-    }
-}
-
-#[test]
-fn a_key_changes_with_what_a_surface_depends_on_and_with_nothing_else() {
-    let world = odds_world();
-    let posed = straight_in(&world, 0.6, Player::default());
-    let name = key(&posed.setting(&world), &posed.goal, &posed.hit);
-    assert!(name.len() == 32 && name.chars().all(|digit| digit.is_ascii_hexdigit()));
-    let with = |player: Player| {
-        let setting = Setting { player: &player, ..posed.setting(&world) };
-        key(&setting, &posed.goal, &posed.hit)
-    };
-    let stroke = posed.player.stroke;
-    let aim = Stroke { aim_sd_deg: 0.1, aim_bias_deg: 0.2, speed_sd: 0.3, lapse: 0.1, ..stroke };
-    assert_eq!(name, with(Player::with(aim)));
-    assert_ne!(name, with(Player::with(Stroke { tip_up_sd: 0.01, ..stroke })));
-    assert_ne!(name, with(Player { reach_m: 0.8, ..posed.player }));
-    let harder = Hit { speed_mps: posed.hit.speed_mps + 1e-9, ..posed.hit };
-    assert_ne!(name, key(&posed.setting(&world), &posed.goal, &harder));
-    let other = Goal { scratch_counts: true, ..posed.goal.clone() };
-    assert_ne!(name, key(&posed.setting(&world), &other, &posed.hit));
-    let small = world_of("7ft");
-    let elsewhere = straight_in(&small, 0.6, Player::default());
-    assert_ne!(name, key(&elsewhere.setting(&small), &posed.goal, &posed.hit));
-}
-
-#[test]
-fn a_stored_surface_comes_back_and_a_damaged_one_is_refused() {
-    let surface = Surface::window(0.3);
-    let text = serde_json::to_string(&surface).unwrap();
-    assert_eq!(serde_json::from_str::<Surface>(&text).unwrap(), surface);
-    for (from, to) in [("0.3]", "-0.4]"), ("1.0,", "0.0,"), ("LMR", "LMRR"), ("LMR", "LXR")] {
-        let damaged = text.replacen(from, to, 1);
-        assert!(damaged != text && serde_json::from_str::<Surface>(&damaged).is_err(), "{damaged}");
     }
 }

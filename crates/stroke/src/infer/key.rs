@@ -2,7 +2,7 @@
 
 use longrail_physics::Layout;
 
-use super::surface;
+use super::cells::CELLS;
 use crate::curve::Row;
 use crate::digest;
 use crate::player::Limits;
@@ -10,7 +10,7 @@ use crate::stroke::Stroke;
 use crate::{Goal, Hit, Player, Setting};
 
 /// Grows whenever the engine, the goals' judge, the search for hits or the surface's cells change what a surface holds.
-const MODEL: u32 = 3;
+const MODEL: u32 = 4;
 
 /// The name under which the surface of `hit` may be stored: 32 hexadecimal digits that depend on table, conditions, balls,
 /// goal, hit, what of the player a surface holds (spread of the tip, hampered strokes, reach, cue), and the version of the
@@ -30,8 +30,7 @@ pub fn key(setting: &Setting<'_>, goal: &Goal, hit: &Hit) -> String {
     let (spec, conditions) = (setting.world.table().spec(), setting.world.conditions());
     let balls = setting.layout.balls();
     digest::of(format_args!(
-        "{MODEL} {:?} {spec:?} {conditions:?} {balls:?} {goal:?} {hit:?} {player:?}",
-        surface::CELLS
+        "{MODEL} {CELLS:?} {spec:?} {conditions:?} {balls:?} {goal:?} {hit:?} {player:?}"
     ))
 }
 
@@ -42,8 +41,5 @@ pub fn row_key(row: &Row<'_>) -> String {
     let Row { world, player, goal, layouts } = row;
     let (spec, conditions) = (world.table().spec(), world.conditions());
     let balls: Vec<_> = layouts.iter().map(Layout::balls).collect();
-    digest::of(format_args!(
-        "row {MODEL} {:?} {spec:?} {conditions:?} {balls:?} {goal:?} {player:?}",
-        surface::CELLS
-    ))
+    digest::of(format_args!("row {MODEL} {CELLS:?} {spec:?} {conditions:?} {balls:?} {goal:?} {player:?}"))
 }

@@ -13,6 +13,7 @@
 //! misses σ and |μ| cannot be told apart; what is inferred then is an *effective spread*, and no bias is claimed.
 
 mod axis;
+mod cells;
 mod key;
 mod likely;
 mod offset;

@@ -1,10 +1,10 @@
 //! The chance of each outcome at one rung, for any spread of aim and speed and any bias of aim.
 
-use longrail_math::quasi;
 use longrail_physics::Engine;
-use longrail_stats::special::{normal_cdf, normal_quantile};
+use longrail_stats::special::normal_cdf;
 use serde::{Deserialize, Serialize};
 
+use super::cells::{Within, aim_edges, node, speed_edges};
 use super::outcome::{Chances, Seen, Shares, place};
 use super::surface_text::Stored;
 use crate::error::StrokeError;
@@ -30,40 +30,6 @@ pub struct Surface {
     /// Whether a ball is to be potted, which a lapse would miss.
     pub(super) pots: bool,
 }
-
-/// How cells are laid out; part of a surface's key.
-pub(super) const CELLS: Cells = Cells {
-    narrowest_deg: 0.02,
-    widening: 1.1,
-    farthest_deg: 8.0,
-    speeds: [0.015, 0.04, 0.07, 0.11, 0.16, 0.23, 0.33],
-    farthest_speed: 0.6,
-    nodes: 16,
-    fine_deg: 0.06,
-    nodes_beyond: 4,
-};
-
-/// See [`CELLS`].
-#[derive(Debug)]
-pub(super) struct Cells {
-    /// Width of the middle cell of aim, in degrees, by how much each is wider than the one before, outwards, and the last
-    /// edge.
-    narrowest_deg: f64,
-    widening: f64,
-    farthest_deg: f64,
-    /// Edges of the cells of speed above the intended one, as shares of it; below they are the same.
-    speeds: [f64; 7],
-    /// Errors of speed that stand for all beyond the last edge reach to this.
-    farthest_speed: f64,
-    /// Shots in a cell: their errors of aim and speed are spread over it, those of the tip over the stroke's.
-    nodes: u32,
-    /// Beyond this width of a cell of aim, in degrees, fewer do: a stroke that comes so far out has many cells there.
-    fine_deg: f64,
-    nodes_beyond: u32,
-}
-
-/// Sets of nodes, so that neighbouring cells do not have the same.
-const SETS: u32 = 8;
 
 impl Surface {
     /// An opening of ± `half_width_deg` around the intended aim: the elementary model (study, 3.1). An error to the left
@@ -92,22 +58,15 @@ impl Surface {
         let here = Setting { player: &Player { stroke: one, ..*setting.player }, ..*setting }.stroke(hit);
         let plain = Stroke { aim_sd_deg: 1.0, speed_sd: 1.0, ..here };
         let (aim_edges_deg, speed_edges) = (aim_edges(), speed_edges());
-        let aims = extents(&aim_edges_deg, CELLS.farthest_deg);
-        let speeds = extents(&speed_edges, CELLS.farthest_speed);
-        let sets = |count: u32| -> Vec<Vec<[f64; 4]>> { (0..SETS).map(|set| nodes(count, set)).collect() };
-        let (many, few) = (sets(CELLS.nodes), sets(CELLS.nodes_beyond));
+        let (aims, speeds) = (Within::all(&aim_edges_deg), Within::all(&speed_edges));
+        let mut nodes = (0..).map(node);
         let mut cells = Vec::with_capacity(aims.len() * speeds.len());
-        for (k, aim) in aims.iter().enumerate() {
-            let (sets, count) = if aim.1 - aim.0 <= CELLS.fine_deg {
-                (&many, CELLS.nodes)
-            } else {
-                (&few, CELLS.nodes_beyond)
-            };
-            for (j, speed) in speeds.iter().enumerate() {
+        for aim in &aims {
+            let count = aim.shots();
+            for speed in &speeds {
                 let mut counts = [0_u32; 6];
-                for node in &sets[(k + 3 * j) % sets.len()] {
-                    let within = |(low, high): (f64, f64), share: f64| low + share * (high - low);
-                    let errors = [within(*aim, node[0]), within(*speed, node[1]), node[2], node[3]];
+                for [aim_share, speed_share, right, up] in nodes.by_ref().take(count as usize) {
+                    let errors = [aim.at(aim_share), speed.at(speed_share), right, up];
                     let verdict = setting.play(&mut engine, &scattered(hit, &plain, &errors))?;
                     if let Some(place) = place(Seen::of(verdict.category, errors[0])) {
                         counts[place] += 1;
@@ -209,43 +168,4 @@ fn certain(seen: Seen) -> Shares {
         shares[place] = 1.0;
     }
     shares
-}
-
-/// Places within a cell, 0 to 1, for aim and speed, and standard normal errors of the tip.
-fn nodes(count: u32, set: u32) -> Vec<[f64; 4]> {
-    (0..count)
-        .map(|k| {
-            let at = |dimension| quasi::point(k, dimension, 7 + set);
-            [at(0), at(1), normal_quantile(at(2)), normal_quantile(at(3))]
-        })
-        .collect()
-}
-
-/// From where to where each cell's nodes reach; `farthest` is what stands for infinity.
-fn extents(edges: &[f64], farthest: f64) -> Vec<(f64, f64)> {
-    let mut bounds = vec![-farthest];
-    bounds.extend(edges);
-    bounds.push(farthest);
-    bounds.windows(2).map(|pair| (pair[0].min(pair[1]), pair[1].max(pair[0]))).collect()
-}
-
-/// Edges of the cells of aim: narrow around the intended aim, wider outwards.
-pub(super) fn aim_edges() -> Vec<f64> {
-    let mut outwards = vec![0.5 * CELLS.narrowest_deg];
-    let mut width = CELLS.narrowest_deg;
-    while outwards[outwards.len() - 1] + width < CELLS.farthest_deg {
-        outwards.push(outwards[outwards.len() - 1] + width);
-        width *= CELLS.widening;
-    }
-    mirrored(&outwards)
-}
-
-/// Edges of the cells of speed.
-pub(super) fn speed_edges() -> Vec<f64> {
-    mirrored(&CELLS.speeds)
-}
-
-/// The same on the other side of 0.
-fn mirrored(outwards: &[f64]) -> Vec<f64> {
-    outwards.iter().rev().map(|edge| -edge).chain(outwards.iter().copied()).collect()
 }

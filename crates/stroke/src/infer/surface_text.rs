@@ -7,8 +7,9 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::cells::{aim_edges, speed_edges};
 use super::outcome::Shares;
-use super::surface::{Surface, aim_edges, speed_edges};
+use super::surface::Surface;
 
 const LETTERS: [char; 6] = ['M', 'L', 'R', 'S', 'N', 'O'];
 
