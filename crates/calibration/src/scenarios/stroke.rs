@@ -17,11 +17,13 @@ const COVERAGE: &str = "The inferred stroke: coverage of 80 % intervals";
 const SIZE: &str = "The inferred stroke: mean posterior sd, and sign of the bias";
 /// Attempts at each of three pots and a draw.
 const EACH: u32 = 25;
-/// Columns: coverage of ln spread, bias, ln spread of speed and predicted odds; then sds; then whether the sign is right.
+/// Columns: coverage of ln spread, bias, ln spread of speed and predicted odds; then sds; then whether the sign is right; then
+/// coverage of predicted odds by lapse.
 const NAMES: [&str; 4] = ["ln σ of aim", "bias", "ln σ of speed", "odds on the other table"];
 const PREDICTED: usize = 3;
 const SD: usize = 4;
 const SIGN: usize = 7;
+const BY_LAPSE: usize = 8;
 
 /// What is true.
 #[derive(Clone, Copy, Debug)]
@@ -150,6 +152,10 @@ impl Scenario for Inference {
         let predicted = posterior.predicted_under(&task.surface, Seen::Made, Some(&Offset::table("another")));
         let truth = self.tasks.odds(task, &wider(&one.stroke, one.there))?;
         record.yes(PREDICTED, held(&predicted, truth));
+        let lapses = Prior::default().lapses;
+        if let Some(place) = lapses.iter().position(|(lapse, _)| *lapse == one.stroke.lapse) {
+            record.yes(BY_LAPSE + place, held(&predicted, truth));
+        }
         Ok(())
     }
 
@@ -167,6 +173,12 @@ impl Scenario for Inference {
                 if assumed { figure.promised(WANTED.0, WANTED.1) } else { figure }
             })
             .collect();
+        if matches!(self.truth, Truth::Drawn) {
+            for (place, (lapse, _)) in Prior::default().lapses.iter().enumerate() {
+                let name = format!("{}, lapse {lapse:.2}, {who}", NAMES[PREDICTED]);
+                figures.push(Figure::share(COVERAGE, name, tally.column(BY_LAPSE + place).share()));
+            }
+        }
         for (column, name) in NAMES.iter().take(3).enumerate() {
             let sd = tally.column(SD + column).mean(MILLION);
             figures.push(Figure::new(SIZE, format!("sd of {name}, {who}"), Kind::Quantity, sd));
