@@ -160,7 +160,7 @@ impl Keeper {
         let card = views::card_of(table, Some(&known.card))?;
         self.name_unused(player, &card.name, Some(of))?;
         let mut notice = "Saved.".to_owned();
-        match known.first.change(&card)? {
+        match known.first.change(&card, self.profile(player).is_ok_and(Profile::imperial))? {
             Change::Keeps { .. } => {
                 let card = Box::new(card);
                 self.note_one(player, Payload::CardChanged(CardChanged { of, card })).await?;

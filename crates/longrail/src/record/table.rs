@@ -5,6 +5,7 @@ use longrail_physics::table::PocketId;
 use longrail_practice::card::{Card, Change, CueBall, Mouth, Mouths, Potted, Rebound, Size, Stopwatch};
 use longrail_practice::event::{CardAdded, CardChanged, CardRetired, Payload};
 use longrail_practice::id::EventId;
+use longrail_practice::player::Profile;
 use serde_json::{Value, json};
 
 use super::book::{Book, Source};
@@ -237,7 +238,8 @@ fn change(book: &mut Book, of: EventId, card: &Card, source: &Source) -> Result<
     checked(card)?;
     // Against the card as it first was: many small changes add up.
     let first = book.state().cards.get(&of).map_or_else(|| card.clone(), |known| known.first.clone());
-    match first.change(card).map_err(|error| Failure::Input(error.to_string()))? {
+    let imperial = book.profile().is_ok_and(Profile::imperial);
+    match first.change(card, imperial).map_err(|error| Failure::Input(error.to_string()))? {
         Change::Keeps { .. } => {
             book.note_one(Payload::CardChanged(CardChanged { of, card: Box::new(card.clone()) }))?;
             show("Changed; what was shot on it stays comparable. ", of, card, source)

@@ -65,8 +65,8 @@ impl Label {
         }
     }
 
-    /// What stands against comparing, in words; nothing if like is compared with like.
-    pub fn differences(&self, other: &Self) -> Vec<String> {
+    /// What stands against comparing, in words, lengths in inches to whom `imperial` says; nothing if like is compared with like.
+    pub fn differences(&self, other: &Self, imperial: bool) -> Vec<String> {
         let mut found = Vec::new();
         if self.drill != other.drill {
             found.push(format!("drills {} and {}", self.drill, other.drill));
@@ -82,13 +82,13 @@ impl Label {
         if self.constraints != other.constraints {
             found.push("different constraints".to_owned());
         }
-        found.extend(self.table.differences(&other.table));
+        found.extend(self.table.differences(&other.table, imperial));
         found
     }
 }
 
 /// Compares two records as one of `comparisons` that the reader has opened; `picked` says whether they were named before
-/// anybody looked.
+/// anybody looked. What stands against it is told in inches to whom `imperial` says.
 ///
 /// # Errors
 /// [`CompareError::NotAlike`] with all that differs; [`CompareError::Stats`] if one was collected until a rule stopped it.
@@ -97,8 +97,9 @@ pub fn compare(
     second: &Recorded,
     comparisons: u32,
     picked: Picked,
+    imperial: bool,
 ) -> Result<Comparison, CompareError> {
-    let why = first.label.differences(&second.label);
+    let why = first.label.differences(&second.label, imperial);
     if !why.is_empty() {
         return Err(CompareError::NotAlike { why });
     }

@@ -9,6 +9,7 @@ use longrail_physics::table::PocketId;
 use serde::{Deserialize, Serialize};
 
 use super::{Card, CardError, Size};
+use crate::measure::INCH_M;
 
 /// Length and width: a tape read twice.
 const SIZE_MM: f64 = 10.0;
@@ -60,37 +61,71 @@ pub enum Change {
     },
 }
 
+/// What a difference is told in.
+#[derive(Clone, Copy)]
+enum Unit {
+    /// Millimetres with so many digits, or inches with one more.
+    Mm(usize),
+    /// Whole grams, for everybody.
+    Grams,
+    /// A plain number.
+    None(usize),
+}
+
+impl Unit {
+    /// The number alone.
+    fn number(self, value: f64, imperial: bool) -> String {
+        match self {
+            Self::Mm(digits) if imperial => format!("{:.1$}", 1e-3 * value / INCH_M, digits + 1),
+            Self::Mm(digits) | Self::None(digits) => format!("{value:.digits$}"),
+            Self::Grams => format!("{value:.0}"),
+        }
+    }
+
+    /// With its unit.
+    fn words(self, value: f64, imperial: bool) -> String {
+        let unit = match self {
+            Self::Mm(_) if imperial => " in",
+            Self::Mm(_) => " mm",
+            Self::Grams => " g",
+            Self::None(_) => "",
+        };
+        self.number(value, imperial) + unit
+    }
+}
+
 impl Key {
     /// What stands against holding records under the two keys against each other, in words; nothing if like is compared with
-    /// like. What is measured on one side only counts as unchanged on one and the same table, and as unknown otherwise.
-    pub fn differences(&self, other: &Self) -> Vec<String> {
+    /// like. What is measured on one side only counts as unchanged on one and the same table, and as unknown otherwise. Lengths
+    /// are told in inches to whom `imperial` says.
+    pub fn differences(&self, other: &Self, imperial: bool) -> Vec<String> {
         let same = self.table == other.table;
         let mut found = Vec::new();
-        let mut differ =
-            |what: &str, a: Option<f64>, b: Option<f64>, tolerance: f64, unit: &str, digits: usize| match (
-                a, b,
-            ) {
-                (Some(a), Some(b)) if (a - b).abs() <= tolerance => {}
-                (Some(a), Some(b)) => found.push(format!(
-                    "{what}: {a:.digits$} and {b:.digits$}{unit}, more than {tolerance:.digits$}{unit} apart"
-                )),
-                _ if same => {}
-                _ => found.push(format!("{what}: not measured on both tables")),
-            };
+        let mut differ = |what: &str, a: Option<f64>, b: Option<f64>, tolerance: f64, unit: Unit| match (a, b) {
+            (Some(a), Some(b)) if (a - b).abs() <= tolerance => {}
+            (Some(a), Some(b)) => found.push(format!(
+                "{what}: {} and {}, more than {} apart",
+                unit.number(a, imperial),
+                unit.words(b, imperial),
+                unit.words(tolerance, imperial)
+            )),
+            _ if same => {}
+            _ => found.push(format!("{what}: not measured on both tables")),
+        };
         let mm = |value: f64| Some(1e3 * value);
         let size = if self.size_measured == other.size_measured { SIZE_MM } else { NAMED_SIZE_MM };
-        differ("length", mm(self.size_m.0), mm(other.size_m.0), size, " mm", 0);
-        differ("width", mm(self.size_m.1), mm(other.size_m.1), size, " mm", 0);
+        differ("length", mm(self.size_m.0), mm(other.size_m.0), size, Unit::Mm(0));
+        differ("width", mm(self.size_m.1), mm(other.size_m.1), size, Unit::Mm(0));
         for (id, (a, b)) in PocketId::ALL.into_iter().zip(self.mouths_m.iter().zip(&other.mouths_m)) {
-            differ(&format!("mouth of {}", id.name()), a.and_then(mm), b.and_then(mm), MOUTH_MM, " mm", 1);
+            differ(&format!("mouth of {}", id.name()), a.and_then(mm), b.and_then(mm), MOUTH_MM, Unit::Mm(1));
         }
         let larger = self.cloth.unwrap_or(0.0).max(other.cloth.unwrap_or(0.0));
-        differ("rolling friction of the cloth", self.cloth, other.cloth, CLOTH * larger, "", 4);
-        differ("restitution of the rails", self.rails, other.rails, RAILS, "", 2);
+        differ("rolling friction of the cloth", self.cloth, other.cloth, CLOTH * larger, Unit::None(4));
+        differ("restitution of the rails", self.rails, other.rails, RAILS, Unit::None(2));
         let radius = |key: &Self| key.cue_ball.map(|(radius, _)| 1e3 * radius);
-        differ("radius of the cue ball", radius(self), radius(other), RADIUS_MM, " mm", 2);
+        differ("radius of the cue ball", radius(self), radius(other), RADIUS_MM, Unit::Mm(2));
         let mass = |key: &Self| key.cue_ball.map(|(_, mass)| 1e3 * mass);
-        differ("mass of the cue ball", mass(self), mass(other), MASS_G, " g", 0);
+        differ("mass of the cue ball", mass(self), mass(other), MASS_G, Unit::Grams);
         found
     }
 }
@@ -120,11 +155,11 @@ impl Card {
     ///
     /// # Errors
     /// What is wrong with one of the cards.
-    pub fn change(&self, new: &Self) -> Result<Change, CardError> {
+    pub fn change(&self, new: &Self, imperial: bool) -> Result<Change, CardError> {
         let before = self.key()?;
         // Renaming makes no other table.
         let after = Key { table: before.table.clone(), ..new.key()? };
-        let why = before.differences(&after);
+        let why = before.differences(&after, imperial);
         if !why.is_empty() {
             return Ok(Change::NewCard { why });
         }

@@ -200,7 +200,8 @@ impl<H: Host> Guide<'_, H> {
             return Ok(proposals);
         }
         let mut place = format!("{} on {}", posed.drill.title, posed.card.name);
-        for more in [corner_words(task.setup), task.constraints.as_str()] {
+        let harder = constraints.at(task.setup).words(self.profile()?.imperial());
+        for more in [corner_words(task.setup), harder.as_str()] {
             if !more.is_empty() {
                 place = format!("{place}, {more}");
             }
