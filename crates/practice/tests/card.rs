@@ -130,7 +130,8 @@ fn a_new_cloth_or_narrower_pockets_need_a_new_card() {
     let change = before.change(&Card { mouths, ..before.clone() }, false).unwrap();
     assert!(matches!(change, Change::NewCard { why } if why.len() == 4));
     // 114.3 and 110.5 mm are 4½ and 4.35 in, and 2 mm are .08 in.
-    let before = Card { mouths: Mouths::alike(Some(Mouth::Width(0.1143)), before.mouths.side_left), ..before };
+    let before =
+        Card { mouths: Mouths::alike(Some(Mouth::Width(0.1143)), before.mouths.side_left), ..before };
     let change = before.change(&Card { mouths, ..before.clone() }, true).unwrap();
     let Change::NewCard { why } = change else { panic!("{change:?}") };
     assert!(why[0].ends_with(": 4.50 and 4.35 in, more than 0.08 in apart"), "{why:?}");

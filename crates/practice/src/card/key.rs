@@ -101,7 +101,8 @@ impl Key {
     pub fn differences(&self, other: &Self, imperial: bool) -> Vec<String> {
         let same = self.table == other.table;
         let mut found = Vec::new();
-        let mut differ = |what: &str, a: Option<f64>, b: Option<f64>, tolerance: f64, unit: Unit| match (a, b) {
+        let mut differ = |what: &str, a: Option<f64>, b: Option<f64>, tolerance: f64, unit: Unit| match (a, b)
+        {
             (Some(a), Some(b)) if (a - b).abs() <= tolerance => {}
             (Some(a), Some(b)) => found.push(format!(
                 "{what}: {} and {}, more than {} apart",
