@@ -4,6 +4,7 @@ use std::fs;
 use std::io::{IsTerminal, Read, Write};
 use std::path::{Path, PathBuf};
 
+use longrail_physics::json::Refusal;
 use serde::de::DeserializeOwned;
 
 use crate::exit::Failure;
@@ -32,10 +33,13 @@ pub(crate) fn read(file: Option<&Path>, what: &str) -> Result<String, Failure> {
     if bytes.len() as u64 > LONGEST {
         return Err(Failure::File(format!("{name}: longer than a megabyte, so it cannot be {what}")));
     }
-    String::from_utf8(bytes).map_err(|_| {
-        longrail_physics::json::Refusal::Form(format!("{name} is not text in UTF-8, so it is not JSON"))
-            .into()
-    })
+    let wrong = |why: &str| Failure::from(Refusal::Form(format!("{name} {why}")));
+    let text = String::from_utf8(bytes)
+        .map_err(|_| wrong(&format!("is not text in UTF-8, so it cannot be {what}")))?;
+    if text.trim().is_empty() {
+        return Err(wrong(&format!("is empty: give {what}, or name the file that holds it")));
+    }
+    Ok(text)
 }
 
 fn take(from: impl Read) -> std::io::Result<Vec<u8>> {
@@ -50,11 +54,17 @@ pub(crate) fn rows<T: DeserializeOwned>(
     most: usize,
 ) -> Result<impl Iterator<Item = Result<(usize, T), Failure>>, Failure> {
     let name = file.display().to_string();
-    let reader = csv::ReaderBuilder::new()
+    let mut reader = csv::ReaderBuilder::new()
         .trim(csv::Trim::All)
         .flexible(true)
         .from_path(file)
         .map_err(|error| Failure::File(format!("{name}: {error}")))?;
+    let header = reader.headers().map_err(|error| Failure::Input(format!("{name}: {error}")))?;
+    if header.is_empty() {
+        return Err(Failure::Input(format!(
+            "{name} is empty; it should begin with the names of its columns"
+        )));
+    }
     let rows = reader.into_deserialize().take(most);
     Ok((2..).zip(rows).map(move |(line, row)| match row {
         Ok(row) => Ok((line, row)),

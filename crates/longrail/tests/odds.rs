@@ -230,6 +230,7 @@ fn attempts_that_make_no_sense_are_refused_with_their_line() {
         refused(&["infer", "--attempts", &attempts(name, text)], &input, 3, says);
     };
     wrong("none.csv", "rung,seen\n0,made\n", "line 2: rung is 0");
+    wrong("empty.csv", "", "empty.csv is empty");
     wrong("day.csv", "rung,seen,day\n1,made,2026-02-30\n", "line 2: day is \"2026-02-30\"; write a date");
     wrong("mixed.csv", "rung,seen,day\n1,made,3\n1,left,\n", "line 3: some rows have a day");
     wrong("size.csv", "rung,seen,table\n1,made,6ft\n", "no table size \"6ft\"");
@@ -239,6 +240,7 @@ fn attempts_that_make_no_sense_are_refused_with_their_line() {
 #[test]
 fn what_is_wrong_is_said_in_a_line_and_where() {
     refused(&["odds"], "nope", 3, "not JSON");
+    refused(&["hits"], "\n", 3, "standard input is empty: give a shot with a goal, or name the file");
     refused(&["odds"], "[]", 3, "must be a JSON object");
     refused(&["odds"], "{}", 3, "there is no \"goal\"");
     let with = |field: &str, value: Value| {

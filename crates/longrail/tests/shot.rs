@@ -57,7 +57,7 @@ fn every_kind_of_bad_input_gets_one_line_a_code_and_nothing_written() {
     let with = |part: &str| format!(r#"{{{part}, "balls": [{cue}]}}"#);
     let cases: Vec<(String, i32, &str)> = vec![
         ("nonsense".into(), 3, "not JSON"),
-        (String::new(), 3, "not JSON"),
+        (String::new(), 3, "standard input is empty: give a shot"),
         (r#"{"balls": []}"#.into(), 3, "no ball"),
         (with(r#""tabel": {}"#), 3, "tabel"),
         (with(r#""table": {"foo": 1}"#), 3, "table.foo"),
