@@ -69,7 +69,7 @@ enum Unit {
     /// Whole grams, for everybody.
     Grams,
     /// A plain number.
-    None(usize),
+    Plain(usize),
 }
 
 impl Unit {
@@ -77,7 +77,7 @@ impl Unit {
     fn number(self, value: f64, imperial: bool) -> String {
         match self {
             Self::Mm(digits) if imperial => format!("{:.1$}", 1e-3 * value / INCH_M, digits + 1),
-            Self::Mm(digits) | Self::None(digits) => format!("{value:.digits$}"),
+            Self::Mm(digits) | Self::Plain(digits) => format!("{value:.digits$}"),
             Self::Grams => format!("{value:.0}"),
         }
     }
@@ -88,7 +88,7 @@ impl Unit {
             Self::Mm(_) if imperial => " in",
             Self::Mm(_) => " mm",
             Self::Grams => " g",
-            Self::None(_) => "",
+            Self::Plain(_) => "",
         };
         self.number(value, imperial) + unit
     }
@@ -121,8 +121,8 @@ impl Key {
             differ(&format!("mouth of {}", id.name()), a.and_then(mm), b.and_then(mm), MOUTH_MM, Unit::Mm(1));
         }
         let larger = self.cloth.unwrap_or(0.0).max(other.cloth.unwrap_or(0.0));
-        differ("rolling friction of the cloth", self.cloth, other.cloth, CLOTH * larger, Unit::None(4));
-        differ("restitution of the rails", self.rails, other.rails, RAILS, Unit::None(2));
+        differ("rolling friction of the cloth", self.cloth, other.cloth, CLOTH * larger, Unit::Plain(4));
+        differ("restitution of the rails", self.rails, other.rails, RAILS, Unit::Plain(2));
         let radius = |key: &Self| key.cue_ball.map(|(radius, _)| 1e3 * radius);
         differ("radius of the cue ball", radius(self), radius(other), RADIUS_MM, Unit::Mm(2));
         let mass = |key: &Self| key.cue_ball.map(|(_, mass)| 1e3 * mass);
@@ -152,7 +152,8 @@ impl Card {
 
     /// What it means for the records if this card becomes `new`. To measure what was assumed keeps them: the table was what it
     /// is. So do a new name and a second measurement within the tolerances. Compare with the card as each part of it was first
-    /// measured ([`Card::fill`]), not with the last of many small changes, which may add up.
+    /// measured ([`Card::fill`]), not with the last of many small changes, which may add up. What differs is told in inches to
+    /// whom `imperial` says.
     ///
     /// # Errors
     /// What is wrong with one of the cards.
