@@ -165,20 +165,20 @@ fn recorded(card: &Card, made: u32) -> Recorded {
 fn like_is_compared_with_like() {
     let card = Card::new("Table 3", "9ft");
     let (before, after) = (recorded(&card, 30), recorded(&card, 36));
-    let result = compare(&before, &after, 1, Picked::Beforehand, false).unwrap();
+    let result = compare(&before, &after, 1, Picked::Beforehand).unwrap();
     // Study, section 2: 30/50 and 36/50: .897498, Newcombe −.064469 to +.293708.
     assert!((result.chance_greater - 0.897_498).abs() < 1e-6);
     assert!((result.difference.low + 0.064_469).abs() < 1e-6);
     // Once a pocket is measured, it is still the same table.
     let mouths = Mouths { foot_left: Some(Mouth::Width(0.120)), ..Mouths::default() };
     let measured = recorded(&Card { mouths, ..card }, 36);
-    assert!(compare(&before, &measured, 1, Picked::Beforehand, false).is_ok());
+    assert!(compare(&before, &measured, 1, Picked::Beforehand).is_ok());
 }
 
 #[test]
 fn unlike_is_refused_with_all_that_differs() {
     let before = recorded(&Card::new("Table 3", "9ft"), 30);
-    let refused = |after: &Recorded| match compare(&before, after, 1, Picked::Beforehand, false) {
+    let refused = |after: &Recorded| match compare(&before, after, 1, Picked::Beforehand) {
         Err(error @ CompareError::NotAlike { .. }) => error.to_string(),
         other => panic!("{other:?}"),
     };
@@ -197,6 +197,6 @@ fn unlike_is_refused_with_all_that_differs() {
     // A sheet that a rule stopped flatters.
     let mut stopped = before.clone();
     stopped.sample.collection = Collection::StoppedByRule;
-    let error = compare(&before, &stopped, 1, Picked::Beforehand, false).unwrap_err();
+    let error = compare(&before, &stopped, 1, Picked::Beforehand).unwrap_err();
     assert!(matches!(error, CompareError::Stats(_)), "{error}");
 }

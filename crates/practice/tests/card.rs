@@ -103,14 +103,14 @@ fn what_cannot_be_is_refused_with_field_value_and_range() {
 #[test]
 fn to_measure_what_was_assumed_keeps_the_records() {
     let before = Card::new("Table 3", "9ft");
-    let change = before.change(&measured(), false).unwrap();
+    let change = before.change(&measured()).unwrap();
     let Change::Keeps { changed } = change else { panic!("{change:?}") };
     assert_eq!(changed, ["place", "playing surface", "mouths", "cloth", "cue ball"]);
-    assert_eq!(before.change(&before, false).unwrap(), Change::Keeps { changed: Vec::new() });
+    assert_eq!(before.change(&before).unwrap(), Change::Keeps { changed: Vec::new() });
     // "9ft" turns out to be an inch shorter; but a 7-ft table is another table.
     let size = Size::Measured { length_m: 2.515, width_m: 1.26 };
-    assert!(matches!(before.change(&Card { size, ..before.clone() }, false).unwrap(), Change::Keeps { .. }));
-    let change = before.change(&Card::new("Table 3", "7ft"), false).unwrap();
+    assert!(matches!(before.change(&Card { size, ..before.clone() }).unwrap(), Change::Keeps { .. }));
+    let change = before.change(&Card::new("Table 3", "7ft")).unwrap();
     assert!(matches!(change, Change::NewCard { .. }));
 }
 
@@ -118,32 +118,32 @@ fn to_measure_what_was_assumed_keeps_the_records() {
 fn a_new_cloth_or_narrower_pockets_need_a_new_card() {
     let before = measured();
     let cloth = Some(Stopwatch { distance_m: 2.54, seconds: 9.0 });
-    let why = match before.change(&Card { cloth, ..before.clone() }, false).unwrap() {
+    let why = match before.change(&Card { cloth, ..before.clone() }).unwrap() {
         Change::NewCard { why } => why,
         keeps @ Change::Keeps { .. } => panic!("{keeps:?}"),
     };
-    assert!(why[0].starts_with("rolling friction of the cloth: 0.0100 and 0.0064"), "{why:?}");
+    assert!(why[0].words(false).starts_with("rolling friction of the cloth: 0.0100 and 0.0064"), "{why:?}");
     // The same cloth, timed a tenth of a second off.
     let cloth = Some(Stopwatch { distance_m: 2.54, seconds: 7.3 });
-    assert!(matches!(before.change(&Card { cloth, ..before.clone() }, false).unwrap(), Change::Keeps { .. }));
+    assert!(matches!(before.change(&Card { cloth, ..before.clone() }).unwrap(), Change::Keeps { .. }));
     let mouths = Mouths::alike(Some(Mouth::Width(0.1105)), before.mouths.side_left);
-    let change = before.change(&Card { mouths, ..before.clone() }, false).unwrap();
+    let change = before.change(&Card { mouths, ..before.clone() }).unwrap();
     assert!(matches!(change, Change::NewCard { why } if why.len() == 4));
     // 114.3 and 110.5 mm are 4½ and 4.35 in, and 2 mm are .08 in.
     let before =
         Card { mouths: Mouths::alike(Some(Mouth::Width(0.1143)), before.mouths.side_left), ..before };
-    let change = before.change(&Card { mouths, ..before.clone() }, true).unwrap();
+    let change = before.change(&Card { mouths, ..before.clone() }).unwrap();
     let Change::NewCard { why } = change else { panic!("{change:?}") };
-    assert!(why[0].ends_with(": 4.50 and 4.35 in, more than 0.08 in apart"), "{why:?}");
+    assert!(why[0].words(true).ends_with(": 4.50 and 4.35 in, more than 0.08 in apart"), "{why:?}");
 }
 
 #[test]
 fn two_tables_are_alike_only_where_both_are_measured() {
     let (one, other) = (Card::new("Table 1", "9ft"), Card::new("Table 2", "9ft"));
-    let found = one.key().unwrap().differences(&other.key().unwrap(), false);
-    assert!(found.iter().all(|line| line.ends_with("not measured on both tables")), "{found:?}");
+    let found = one.key().unwrap().differences(&other.key().unwrap());
+    assert!(found.iter().all(|one| one.words(false).ends_with("not measured on both tables")), "{found:?}");
     assert_eq!(found.len(), 10);
-    assert_eq!(one.key().unwrap().differences(&one.key().unwrap(), false), [""; 0]);
+    assert_eq!(one.key().unwrap().differences(&one.key().unwrap()), []);
 }
 
 #[test]

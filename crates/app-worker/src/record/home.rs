@@ -2,7 +2,7 @@
 
 use longrail_app_link::{Home, Purpose, Reply, Start, Table};
 use longrail_physics::table::SIZES;
-use longrail_practice::card::Change;
+use longrail_practice::card::{Change, Difference};
 use longrail_practice::desk::Desk;
 use longrail_practice::event::{CardAdded, CardChanged, CardRetired, Payload, ProfileChanged, Wall};
 use longrail_practice::guide::{LEFT_MINUTES, last_noted};
@@ -160,7 +160,7 @@ impl Keeper {
         let card = views::card_of(table, Some(&known.card))?;
         self.name_unused(player, &card.name, Some(of))?;
         let mut notice = "Saved.".to_owned();
-        match known.first.change(&card, self.profile(player).is_ok_and(Profile::imperial))? {
+        match known.first.change(&card)? {
             Change::Keeps { .. } => {
                 let card = Box::new(card);
                 self.note_one(player, Payload::CardChanged(CardChanged { of, card })).await?;
@@ -177,7 +177,7 @@ impl Keeper {
                 self.set_table(player, id).await?;
                 notice = format!(
                     "Saved as another table, since like is compared with like only: {}. Earlier results stay with the old one.",
-                    why.join("; ")
+                    Difference::all(&why, self.profile(player).is_ok_and(Profile::imperial))
                 );
             }
         }

@@ -141,7 +141,7 @@ impl Keeper {
         let theirs = self.state(player)?.cards.iter().filter(|(_, known)| !known.retired);
         // Everybody's first table has the same name: only one like it is the same.
         for (id, known) in theirs.filter(|(_, known)| known.card.name == card.name) {
-            if matches!(known.first.change(&card, false)?, Change::Keeps { .. }) {
+            if matches!(known.first.change(&card)?, Change::Keeps { .. }) {
                 return Ok(*id);
             }
         }

@@ -151,10 +151,11 @@ impl Scenario for Inference {
         let task = &there[1];
         let predicted = posterior.predicted_under(&task.surface, Seen::Made, Some(&Offset::table("another")));
         let truth = self.tasks.odds(task, &wider(&one.stroke, one.there))?;
-        record.yes(PREDICTED, held(&predicted, truth));
-        let lapses = Prior::default().lapses;
-        if let Some(place) = lapses.iter().position(|(lapse, _)| *lapse == one.stroke.lapse) {
-            record.yes(BY_LAPSE + place, held(&predicted, truth));
+        let covered = held(&predicted, truth);
+        record.yes(PREDICTED, covered);
+        if let Some(place) = Prior::default().lapses.iter().position(|(lapse, _)| *lapse == one.stroke.lapse)
+        {
+            record.yes(BY_LAPSE + place, covered);
         }
         Ok(())
     }

@@ -192,10 +192,12 @@ pub(super) fn run(arguments: &Arguments, source: &Source) -> Result<(), Failure>
     let imperial = book.profile().is_ok_and(Profile::imperial);
     // What cannot be compared is told, and counts as no comparison.
     let told = |error: advice::CompareError| match error {
-        error @ advice::CompareError::NotAlike { .. } => Failure::Input(format!("{error} (--by-stroke)")),
+        error @ advice::CompareError::NotAlike { .. } => {
+            Failure::Input(format!("{} (--by-stroke)", error.words(imperial)))
+        }
         other => Failure::Input(other.to_string()),
     };
-    advice::compare(&before, &after, 1, Picked::Beforehand, imperial).map_err(told)?;
+    advice::compare(&before, &after, 1, Picked::Beforehand).map_err(told)?;
     let what = format!(
         "{} {} rung {}: {} and {}",
         first.task.card, first.task.drill, first.task.rung, first.name, second.name
@@ -205,7 +207,7 @@ pub(super) fn run(arguments: &Arguments, source: &Source) -> Result<(), Failure>
     }
     let opened = u32::try_from(book.state().comparisons.len()).unwrap_or(u32::MAX).max(1);
     let picked = if arguments.picked_after { Picked::AfterLooking } else { Picked::Beforehand };
-    let result = advice::compare(&before, &after, opened, picked, imperial).map_err(told)?;
+    let result = advice::compare(&before, &after, opened, picked).map_err(told)?;
     let settle = attempts_to_settle(result.first, result.second, result.bar)?;
     let caution =
         if arguments.picked_after { "; picked after looking, so this promises too much" } else { "" };

@@ -2,7 +2,9 @@
 
 use clap::Subcommand;
 use longrail_physics::table::PocketId;
-use longrail_practice::card::{Card, Change, CueBall, Mouth, Mouths, Potted, Rebound, Size, Stopwatch};
+use longrail_practice::card::{
+    Card, Change, CueBall, Difference, Mouth, Mouths, Potted, Rebound, Size, Stopwatch,
+};
 use longrail_practice::event::{CardAdded, CardChanged, CardRetired, Payload};
 use longrail_practice::id::EventId;
 use longrail_practice::player::Profile;
@@ -238,8 +240,7 @@ fn change(book: &mut Book, of: EventId, card: &Card, source: &Source) -> Result<
     checked(card)?;
     // Against the card as it first was: many small changes add up.
     let first = book.state().cards.get(&of).map_or_else(|| card.clone(), |known| known.first.clone());
-    let imperial = book.profile().is_ok_and(Profile::imperial);
-    match first.change(card, imperial).map_err(|error| Failure::Input(error.to_string()))? {
+    match first.change(card).map_err(|error| Failure::Input(error.to_string()))? {
         Change::Keeps { .. } => {
             book.note_one(Payload::CardChanged(CardChanged { of, card: Box::new(card.clone()) }))?;
             show("Changed; what was shot on it stays comparable. ", of, card, source)
@@ -251,7 +252,7 @@ fn change(book: &mut Book, of: EventId, card: &Card, source: &Source) -> Result<
             })?;
             let done = format!(
                 "This is another table now, so it has a new card ({}); what was shot on the old one stays with it. ",
-                why.join("; ")
+                Difference::all(&why, book.profile().is_ok_and(Profile::imperial))
             );
             show(&done, id, card, source)
         }

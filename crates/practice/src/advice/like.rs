@@ -5,7 +5,7 @@ use longrail_stats::change::{self, Comparison, Picked, Sample};
 use serde::{Deserialize, Serialize};
 use thiserror::Error;
 
-use crate::card::Key;
+use crate::card::{Difference, Key};
 use crate::constraints::Constraints;
 use crate::drill::{Drill, Setup};
 
@@ -42,14 +42,29 @@ pub struct Recorded {
 #[non_exhaustive]
 pub enum CompareError {
     /// They are not like with like.
-    #[error("not like with like, so not compared: {}; carry one over by the stroke instead", why.join("; "))]
+    #[error("{}", not_alike(why, false))]
     NotAlike {
-        /// What differs, in words.
-        why: Vec<String>,
+        /// What differs.
+        why: Vec<Difference>,
     },
     /// The counts themselves.
     #[error(transparent)]
     Stats(#[from] StatsError),
+}
+
+fn not_alike(why: &[Difference], imperial: bool) -> String {
+    let why = Difference::all(why, imperial);
+    format!("not like with like, so not compared: {why}; carry one over by the stroke instead")
+}
+
+impl CompareError {
+    /// The message, with lengths in inches to whom `imperial` says.
+    pub fn words(&self, imperial: bool) -> String {
+        match self {
+            Self::NotAlike { why } => not_alike(why, imperial),
+            Self::Stats(error) => error.to_string(),
+        }
+    }
 }
 
 impl Label {
@@ -65,30 +80,30 @@ impl Label {
         }
     }
 
-    /// What stands against comparing, in words, lengths in inches to whom `imperial` says; nothing if like is compared with like.
-    pub fn differences(&self, other: &Self, imperial: bool) -> Vec<String> {
-        let mut found = Vec::new();
+    /// What stands against comparing; nothing if like is compared with like.
+    pub fn differences(&self, other: &Self) -> Vec<Difference> {
+        let mut words = Vec::new();
         if self.drill != other.drill {
-            found.push(format!("drills {} and {}", self.drill, other.drill));
+            words.push(format!("drills {} and {}", self.drill, other.drill));
         } else if self.version != other.version {
-            found.push(format!("versions {} and {} of {}", self.version, other.version, self.drill));
+            words.push(format!("versions {} and {} of {}", self.version, other.version, self.drill));
         }
         if self.rung != other.rung {
-            found.push(format!("rungs {} and {}", self.rung, other.rung));
+            words.push(format!("rungs {} and {}", self.rung, other.rung));
         }
         if self.setup != other.setup {
-            found.push("set up at different corners".to_owned());
+            words.push("set up at different corners".to_owned());
         }
         if self.constraints != other.constraints {
-            found.push("different constraints".to_owned());
+            words.push("different constraints".to_owned());
         }
-        found.extend(self.table.differences(&other.table, imperial));
-        found
+        let words = words.into_iter().map(Difference::Words);
+        words.chain(self.table.differences(&other.table)).collect()
     }
 }
 
 /// Compares two records as one of `comparisons` that the reader has opened; `picked` says whether they were named before
-/// anybody looked. What stands against it is told in inches to whom `imperial` says.
+/// anybody looked.
 ///
 /// # Errors
 /// [`CompareError::NotAlike`] with all that differs; [`CompareError::Stats`] if one was collected until a rule stopped it.
@@ -97,9 +112,8 @@ pub fn compare(
     second: &Recorded,
     comparisons: u32,
     picked: Picked,
-    imperial: bool,
 ) -> Result<Comparison, CompareError> {
-    let why = first.label.differences(&second.label, imperial);
+    let why = first.label.differences(&second.label);
     if !why.is_empty() {
         return Err(CompareError::NotAlike { why });
     }

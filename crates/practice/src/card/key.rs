@@ -8,8 +8,8 @@ use longrail_physics::Conditions;
 use longrail_physics::table::PocketId;
 use serde::{Deserialize, Serialize};
 
+use super::difference::{Difference, Unit};
 use super::{Card, CardError, Size};
-use crate::measure::INCH_M;
 
 /// Length and width: a tape read twice.
 const SIZE_MM: f64 = 10.0;
@@ -47,7 +47,7 @@ pub struct Key {
 }
 
 /// What editing a card means for the records on it.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub enum Change {
     /// Records before and after may be held against each other; odds are worked out anew where a field changed.
     Keeps {
@@ -56,62 +56,26 @@ pub enum Change {
     },
     /// It is no longer like with like: the table as it is now needs a card of its own.
     NewCard {
-        /// What differs too much, in words.
-        why: Vec<String>,
+        /// What differs too much.
+        why: Vec<Difference>,
     },
 }
 
-/// What a difference is told in.
-#[derive(Clone, Copy)]
-enum Unit {
-    /// Millimetres with so many digits, or inches with one more.
-    Mm(usize),
-    /// Whole grams, for everybody.
-    Grams,
-    /// A plain number.
-    Plain(usize),
-}
-
-impl Unit {
-    /// The number alone.
-    fn number(self, value: f64, imperial: bool) -> String {
-        match self {
-            Self::Mm(digits) if imperial => format!("{:.1$}", 1e-3 * value / INCH_M, digits + 1),
-            Self::Mm(digits) | Self::Plain(digits) => format!("{value:.digits$}"),
-            Self::Grams => format!("{value:.0}"),
-        }
-    }
-
-    /// With its unit.
-    fn words(self, value: f64, imperial: bool) -> String {
-        let unit = match self {
-            Self::Mm(_) if imperial => " in",
-            Self::Mm(_) => " mm",
-            Self::Grams => " g",
-            Self::Plain(_) => "",
-        };
-        self.number(value, imperial) + unit
-    }
-}
-
 impl Key {
-    /// What stands against holding records under the two keys against each other, in words; nothing if like is compared with
-    /// like. What is measured on one side only counts as unchanged on one and the same table, and as unknown otherwise. Lengths
-    /// are told in inches to whom `imperial` says.
-    pub fn differences(&self, other: &Self, imperial: bool) -> Vec<String> {
+    /// What stands against holding records under the two keys against each other; nothing if like is compared with like. What
+    /// is measured on one side only counts as unchanged on one and the same table, and as unknown otherwise.
+    pub fn differences(&self, other: &Self) -> Vec<Difference> {
         let same = self.table == other.table;
         let mut found = Vec::new();
         let mut differ = |what: &str, a: Option<f64>, b: Option<f64>, tolerance: f64, unit: Unit| match (a, b)
         {
             (Some(a), Some(b)) if (a - b).abs() <= tolerance => {}
-            (Some(a), Some(b)) => found.push(format!(
-                "{what}: {} and {}, more than {} apart",
-                unit.number(a, imperial),
-                unit.words(b, imperial),
-                unit.words(tolerance, imperial)
-            )),
+            (Some(a), Some(b)) => {
+                let what = what.to_owned();
+                found.push(Difference::Measured { what, values: (a, b), tolerance, unit });
+            }
             _ if same => {}
-            _ => found.push(format!("{what}: not measured on both tables")),
+            _ => found.push(Difference::Words(format!("{what}: not measured on both tables"))),
         };
         let mm = |value: f64| Some(1e3 * value);
         let size = if self.size_measured == other.size_measured { SIZE_MM } else { NAMED_SIZE_MM };
@@ -152,16 +116,15 @@ impl Card {
 
     /// What it means for the records if this card becomes `new`. To measure what was assumed keeps them: the table was what it
     /// is. So do a new name and a second measurement within the tolerances. Compare with the card as each part of it was first
-    /// measured ([`Card::fill`]), not with the last of many small changes, which may add up. What differs is told in inches to
-    /// whom `imperial` says.
+    /// measured ([`Card::fill`]), not with the last of many small changes, which may add up.
     ///
     /// # Errors
     /// What is wrong with one of the cards.
-    pub fn change(&self, new: &Self, imperial: bool) -> Result<Change, CardError> {
+    pub fn change(&self, new: &Self) -> Result<Change, CardError> {
         let before = self.key()?;
         // Renaming makes no other table.
         let after = Key { table: before.table.clone(), ..new.key()? };
-        let why = before.differences(&after, imperial);
+        let why = before.differences(&after);
         if !why.is_empty() {
             return Ok(Change::NewCard { why });
         }

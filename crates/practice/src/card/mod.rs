@@ -5,12 +5,14 @@
 //! it: a better model may read more out of the same stopwatch.
 
 mod cloth;
+mod difference;
 mod error;
 mod key;
 mod mouth;
 mod rails;
 
 pub use cloth::{Stopwatch, rolling_friction};
+pub use difference::{Difference, Unit};
 pub use error::CardError;
 pub use key::{Change, Key};
 pub use mouth::{Mouth, Mouths};

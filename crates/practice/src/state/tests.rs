@@ -216,8 +216,8 @@ fn a_table_that_was_measured_late_becomes_another_one_all_the_same() {
     record.add(Payload::CardChanged(CardChanged { of, card: Box::new(plain.clone()) }));
     let known = record.state().cards[&of].clone();
     assert_eq!(known.first, cloth(7.2));
-    assert!(matches!(known.first.change(&cloth(7.1), false).unwrap(), Change::Keeps { .. }));
-    assert!(matches!(known.first.change(&cloth(5.0), false).unwrap(), Change::NewCard { .. }));
+    assert!(matches!(known.first.change(&cloth(7.1)).unwrap(), Change::Keeps { .. }));
+    assert!(matches!(known.first.change(&cloth(5.0)).unwrap(), Change::NewCard { .. }));
 }
 
 #[test]
